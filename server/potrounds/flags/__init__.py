@@ -1,0 +1,33 @@
+"""Flags: small pure rules in families, each by where one looks.
+
+A family is imported here by name; nothing is found by walking. A rule sees a Case and knows no
+web, no database and no clock.
+"""
+
+from potrounds.flags import plants, reservoir, season, site
+from potrounds.flags.registry import (
+    RULES,
+    URGENCIES,
+    Case,
+    Evidence,
+    Flag,
+    Rule,
+    apply_decisions,
+    cases_of,
+    raise_flags,
+)
+
+FAMILIES = (reservoir, plants, season, site)
+
+__all__ = [
+    "FAMILIES",
+    "RULES",
+    "URGENCIES",
+    "Case",
+    "Evidence",
+    "Flag",
+    "Rule",
+    "apply_decisions",
+    "cases_of",
+    "raise_flags",
+]
