@@ -11,7 +11,7 @@ from pathlib import Path
 MEANINGS = {
     "POTROUNDS_HOME": "Folder for the database, photos and backups. Default: ./potrounds-data",
     "POTROUNDS_DATABASE": "Database address. Default: sqlite:///<home>/potrounds.sqlite",
-    "POTROUNDS_HOSTS": "Host names the server answers to, comma separated. Default: localhost,127.0.0.1",
+    "POTROUNDS_HOSTS": "Host names it answers to, with commas. Default: localhost,127.0.0.1",
     "POTROUNDS_PROXIES": "How many reverse proxies stand in front and may be trusted. Default: 0",
     "POTROUNDS_PORT": "Port that `potrounds serve` and `potrounds demo` listen on. Default: 8077",
     "POTROUNDS_STATIC": "Folder of the built app. Default: the one inside the package",

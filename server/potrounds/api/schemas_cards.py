@@ -1,0 +1,246 @@
+"""The shapes of what a phone keeps: one card per planter, one for the town."""
+
+from __future__ import annotations
+
+from potrounds.api.fields import Choice, Day, Level, Moment, Number, Text, Truth, Whole
+from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
+from potrounds.api.schemas import Answer, Named, PersonName
+from potrounds.domain import records
+
+STATUSES = ("in-use", "stored", "retired", "lost")
+SHAPES = ("round", "square", "rectangular")
+GAUGES = ("none", "float", "dipstick", "sight-tube")
+URGENCIES = ("today", "this-week", "watch")
+PROOFS = ("none", "photo-or-second", "place", "look")
+LIST_STATES = ("not-begun", "under-way", "unproven", "proven", "done")
+UNITS = ("metric", "us")
+PHOTO_STATES = ("here", "on-its-way")
+STEP_STATES = ("todo", "done", "unproven", "not-needed")
+
+
+class Planting(Answer):
+    planted_on = Day(null=True)
+    plants = Several(Text())
+    scheme = Text(null=True)
+
+
+class LevelSeen(Answer):
+    value = Level(null=False)
+    at = Moment()
+    by = Text()
+    read_by = Choice(records.READ_BY, null=True)
+    record = Text()
+
+
+class PlugState(Answer):
+    state = Choice(("in", "out", "missing", "unknown"))
+    at = Moment(null=True)
+    by = Text(null=True)
+    place = Text(null=True)
+
+
+class PlantsSeen(Answer):
+    score = Whole(1, 5)
+    at = Moment()
+    by = Text()
+    record = Text()
+
+
+class SeenVisit(Answer):
+    at = Moment()
+    by = Text()
+    record = Text()
+
+
+class SeenFull(Answer):
+    at = Moment()
+    by = Text()
+
+
+class SeenFed(Answer):
+    at = Moment()
+    by = Text()
+    what = Text(null=True)
+
+
+class PlanterState(Answer):
+    level = Within(LevelSeen, null=True)
+    plug = Within(PlugState)
+    plants = Within(PlantsSeen, null=True)
+    last_visit = Within(SeenVisit, null=True)
+    last_full = Within(SeenFull, null=True)
+    last_fed = Within(SeenFed, null=True)
+    last_winter_season = Whole(null=True)
+
+
+class TopUpMark(Answer):
+    """What a reading at this mark means in litres to the overflow."""
+
+    level = Level(null=False)
+    litres_l = Number()
+    low_l = Number()
+    high_l = Number()
+
+
+class TodayLine(Answer):
+    code = Text()
+    text = Text()
+
+
+class FlagDecision(Answer):
+    decision = Choice(records.DECISIONS)
+    by = Text()
+    at = Moment()
+    until = Day(null=True)
+    to = Text(null=True)
+    note = Text(null=True)
+
+
+class FlagCard(Answer):
+    code = Text()
+    name = Text()
+    urgency = Choice(URGENCIES)
+    sentence = Text()
+    advice = Text()
+    caution = Text(null=True)
+    source = Text()
+    since = Day()
+    records = Several(Text())
+    decision = Within(FlagDecision, null=True)
+    quiet = Truth(says="Hidden by a decision")
+
+
+class VisitStep(Answer):
+    list = Choice(records.LISTS)
+    code = Text()
+    title = Text()
+    outcome = Choice(records.STEP_OUTCOMES)
+
+
+class VisitReport(Answer):
+    what = Choice(records.REPORT_WHAT)
+    text = Text()
+
+
+class Visit(Answer):
+    record = Text()
+    kind = Choice(("check-in", "step", "report"))
+    at = Moment()
+    time_uncertain = Truth()
+    by = Text(says='A name, or "Passer-by"')
+    person = Text(null=True)
+    corrected = Truth()
+    level = Level()
+    read_by = Choice(records.READ_BY, null=True)
+    litres_l = Number(null=True)
+    litres_how = Choice(records.LITRES_HOW, null=True)
+    overhead_l = Number(null=True)
+    overflow = Choice(records.OVERFLOW)
+    plants = Whole(1, 5, null=True)
+    signs = Several(Choice(records.SIGNS))
+    done = Several(Choice(records.DONE))
+    plug = Choice(records.PLUG)
+    note = Text()
+    photos = Several(Text())
+    photo_state = OneOfEach(PHOTO_STATES, says="By hash")
+    step = Within(VisitStep, null=True)
+    report = Within(VisitReport, null=True)
+
+
+class ListStep(Answer):
+    code = Text()
+    title = Text()
+    why = Text()
+    proof = Choice(PROOFS)
+    state = Choice(STEP_STATES)
+    by = Text(null=True)
+    at = Moment(null=True)
+    photos = Several(Text())
+    second = Text(null=True)
+    plug_place = Text(null=True)
+    note = Text(null=True)
+
+
+class ListCard(Answer):
+    list = Choice(records.LISTS)
+    season = Whole()
+    active = Truth(says="True while its season lasts")
+    state = Choice(LIST_STATES)
+    done = Whole()
+    of = Whole()
+    next = Text(null=True)
+    missing = Several(Text(), says="What proof is missing, in plain words")
+    steps = ListOf(ListStep)
+
+
+class PlanterLists(Answer):
+    winterization = Within(ListCard)
+    start_up = Within(ListCard)
+
+
+class PlanterCard(Answer):
+    id = Text()
+    seq = Whole()
+    name = Text()
+    code = Text(null=True, says="The tag code in use")
+    old_codes = Several(Text())
+    status = Choice(STATUSES)
+    site = Within(Named)
+    size = Text()
+    shape = Choice(SHAPES, null=True)
+    reservoir_l = Number()
+    gauge = Choice(GAUGES)
+    has_gauge = Truth()
+    weight_moist_kg = Number(null=True)
+    weight_full_kg = Number(null=True)
+    picture = Text(null=True)
+    notes = Text()
+    planting = Within(Planting, null=True)
+    state = Within(PlanterState)
+    top_up = ListOf(TopUpMark)
+    today = ListOf(TodayLine)
+    flags = ListOf(FlagCard)
+    visits = ListOf(Visit, says="The last eight, newest first")
+    evidence = ListOf(Visit, says="Visits that flags rest on and that are not among `visits`")
+    lists = Within(PlanterLists)
+    assessed_at = Moment()
+    held_reports = Whole()
+
+
+class Night(Answer):
+    date = Day()
+    low_c = Number()
+    kind = Choice(("recorded", "forecast"))
+
+
+class Freeze(Answer):
+    date = Day(null=True)
+    source = Choice(("site date", "typed forecast", "recorded low"), null=True)
+    nights = ListOf(Night)
+
+
+class Season(Answer):
+    year = Whole()
+    winter_from = Day()
+    spring_from = Day()
+
+
+class TownSite(Named):
+    freeze_on = Day(null=True)
+
+
+class Town(Answer):
+    id = Choice(("town",))
+    seq = Whole()
+    name = Text()
+    zone = Text()
+    tag_address = Text(null=True)
+    demo = Truth()
+    today = Day()
+    freeze = Within(Freeze)
+    season = Within(Season)
+    visit_days = Whole()
+    sites = ListOf(TownSite)
+    people = ListOf(PersonName)
+    tap_flow_l_min = Number(null=True)
+    units = Choice(UNITS)

@@ -1,0 +1,110 @@
+"""The shapes of records. They travel as text inside a push; the text itself is kept as it came."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import ValidationError, validates_schema
+
+from potrounds.api.fields import Choice, Day, Level, Number, Sha256, Text, Truth, Uuid, Whole
+from potrounds.api.fields_nested import Free, Several, Within
+from potrounds.api.schemas import Open
+from potrounds.domain import records
+
+NOTE = 2000
+PHOTOS = 8
+PLANTER = 40
+
+
+def photos() -> Several:
+    """The photos a record names, each once, by the hash of the bytes the phone will send (R13)."""
+    return Several(Sha256(), PHOTOS, unique=True, null=True, optional=True)
+
+
+class Feed(Open):
+    what = Text(80, null=True, optional=True)
+    strength = Text(80, null=True, optional=True)
+
+
+class CheckInBody(Open):
+    level = Level(optional=True)
+    read_by = Choice(records.READ_BY, null=True, optional=True)
+    litres_l = Number(0, 500, null=True, optional=True, says="Water through the fill port")
+    litres_how = Choice(records.LITRES_HOW, null=True, optional=True)
+    overhead_l = Number(0, 500, null=True, optional=True, says="Water from the top")
+    overflow = Choice(records.OVERFLOW, null=True, optional=True)
+    plants = Whole(1, 5, null=True, optional=True, says="1 dead or gone to 5 thriving")
+    signs = Several(Choice(records.SIGNS), 12, unique=True, null=True, optional=True)
+    done = Several(Choice(records.DONE), 6, unique=True, null=True, optional=True)
+    feed = Within(Feed, null=True, optional=True)
+    plug = Choice(records.PLUG, null=True, optional=True)
+    photos = photos()
+    note = Text(NOTE, null=True, optional=True)
+
+
+class CorrectionBody(Open):
+    replaces = Uuid()
+    check_in = Within(CheckInBody)
+
+
+class WithdrawalBody(Open):
+    replaces = Uuid()
+    reason = Text(200, null=True, optional=True)
+
+
+class StepBody(Open):
+    list = Choice(records.LISTS)
+    season = Whole(2000, 2999, says="The year the list belongs to")
+    step = Text(60, shortest=1)
+    outcome = Choice(records.STEP_OUTCOMES, null=True, optional=True)
+    level = Level(optional=True)
+    second = Text(80, null=True, optional=True, says="Name of the second person")
+    plug_place = Text(80, null=True, optional=True)
+    mix = Choice(records.MIX, null=True, optional=True)
+    standing_water = Truth(null=True, optional=True)
+    photos = photos()
+    note = Text(NOTE, null=True, optional=True)
+
+
+class DecisionBody(Open):
+    flag = Text(60, shortest=1)
+    decision = Choice(records.DECISIONS)
+    until = Day(null=True, optional=True)
+    to = Text(40, null=True, optional=True, says="Person it is handed to")
+    check_in = Uuid(null=True, optional=True)
+    evidence = Several(Uuid(), 50, unique=True, null=True, optional=True)
+    note = Text(NOTE, null=True, optional=True)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _handed_to_someone(self, data: dict[str, Any], **_: Any) -> None:
+        if data["decision"] == "handed" and not data.get("to"):
+            raise ValidationError("Name the person this is handed to.", "to")
+
+
+class ReportBody(Open):
+    what = Choice(records.REPORT_WHAT)
+    text = Text(500, null=True, optional=True)
+
+
+BODIES: dict[str, type[Open]] = {
+    "check-in": CheckInBody,
+    "correction": CorrectionBody,
+    "withdrawal": WithdrawalBody,
+    "step": StepBody,
+    "decision": DecisionBody,
+    "report": ReportBody,
+}
+SENT_BY_PHONES = tuple(kind for kind in BODIES if kind != "report")
+
+
+class RecordText(Open):
+    """What the text of a record holds once it is parsed."""
+
+    v = Whole(1, says="Version of the record format")
+    id = Uuid(says="UUIDv7 made on the phone at Save (R1)")
+    kind = Choice(SENT_BY_PHONES)
+    planter = Text(PLANTER, shortest=1)
+    device = Uuid()
+    n = Whole(0, says="Grows by one per record of this device (R2)")
+    wall = Text(says="The phone's clock with its offset; a claim, never refused (R12)")
+    body = Free(says="CheckInBody, CorrectionBody, WithdrawalBody, StepBody or DecisionBody")

@@ -1,0 +1,223 @@
+"""The shapes of the register, of held records and of the public tag page."""
+
+from __future__ import annotations
+
+from potrounds.api.fields import Choice, Day, Moment, MonthDay, Number, Sha256, Text, Truth, Whole
+from potrounds.api.fields_nested import Free, ListOf, Several, Within
+from potrounds.api.schemas import Answer, Ask
+from potrounds.api.schemas_cards import GAUGES, SHAPES, STATUSES, UNITS, Night, Planting
+from potrounds.api.schemas_people import NAME, RegisterInvite, RegisterPerson, RegisterPhone
+from potrounds.domain.records import REPORT_WHAT
+
+MOST_PLANTERS = 500
+PLANTS = 40
+
+
+class SiteBody(Ask):
+    name = Text(NAME, shortest=1)
+    freeze_on = Day(null=True, optional=True, says="First night of frost to reckon with")
+
+
+class SitePatch(Ask):
+    name = Text(NAME, shortest=1, optional=True)
+    freeze_on = Day(null=True, optional=True)
+
+
+class RegisterSite(Answer):
+    id = Text()
+    name = Text()
+    freeze_on = Day(null=True)
+    version = Whole()
+
+
+class PlantingBody(Ask):
+    planted_on = Day(null=True, optional=True)
+    plants = Several(Text(80, shortest=1), PLANTS)
+    scheme = Text(NAME, null=True, optional=True)
+
+
+class PlanterPatch(Ask):
+    name = Text(NAME, shortest=1, optional=True)
+    site = Text(40, shortest=1, optional=True, says="Id of a site")
+    size = Text(40, shortest=1, optional=True)
+    shape = Choice(SHAPES, null=True, optional=True)
+    reservoir_l = Number(0.1, 2000, optional=True)
+    gauge = Choice(GAUGES, optional=True)
+    status = Choice(STATUSES, optional=True)
+    installed_on = Day(null=True, optional=True)
+    weight_moist_kg = Number(0, 5000, null=True, optional=True)
+    weight_full_kg = Number(0, 5000, null=True, optional=True)
+    picture = Sha256(null=True, optional=True)
+    notes = Text(2000, optional=True)
+
+
+class NewPlanter(Ask):
+    name = Text(NAME, shortest=1)
+    site = Text(40, shortest=1, says="Id of a site")
+    size = Text(40, shortest=1)
+    shape = Choice(SHAPES, null=True, optional=True)
+    reservoir_l = Number(0.1, 2000)
+    gauge = Choice(GAUGES, optional=True)
+    status = Choice(STATUSES, optional=True)
+    installed_on = Day(null=True, optional=True)
+    weight_moist_kg = Number(0, 5000, null=True, optional=True)
+    weight_full_kg = Number(0, 5000, null=True, optional=True)
+    notes = Text(2000, optional=True)
+    planting = Within(PlantingBody, null=True, optional=True)
+
+
+class NewPlanters(Ask):
+    planters = ListOf(NewPlanter, MOST_PLANTERS, least=1)
+
+
+class RegisterPlanter(Answer):
+    id = Text()
+    name = Text()
+    site = Text()
+    size = Text()
+    shape = Choice(SHAPES, null=True)
+    reservoir_l = Number()
+    gauge = Choice(GAUGES)
+    status = Choice(STATUSES)
+    installed_on = Day(null=True)
+    weight_moist_kg = Number(null=True)
+    weight_full_kg = Number(null=True)
+    picture = Text(null=True)
+    notes = Text()
+    version = Whole(says="Sent back as If-Match with a change")
+    code = Text(null=True)
+    old_codes = Several(Text())
+    planting = Within(Planting, null=True)
+
+
+class PlantersMade(Answer):
+    planters = ListOf(RegisterPlanter)
+
+
+class NewTag(Ask):
+    reason = Text(200, shortest=1)
+
+
+class RegisterSettings(Answer):
+    town_name = Text()
+    zone = Text()
+    tag_address = Text(null=True)
+    visit_days = Whole()
+    winter_from = MonthDay()
+    spring_from = MonthDay()
+    tap_flow_l_min = Number(null=True)
+    units = Choice(UNITS)
+    demo = Truth()
+
+
+class SettingsPatch(Ask):
+    town_name = Text(NAME, shortest=1, optional=True)
+    zone = Text(64, shortest=1, optional=True)
+    tag_address = Text(60, null=True, optional=True, says="https:// and the host of the tags")
+    visit_days = Whole(1, 60, optional=True)
+    winter_from = MonthDay(optional=True)
+    spring_from = MonthDay(optional=True)
+    tap_flow_l_min = Number(0.1, 200, null=True, optional=True)
+    units = Choice(UNITS, optional=True)
+
+
+class RegisterChange(Answer):
+    at = Moment()
+    by = Text()
+    what = Text()
+    id = Text(null=True)
+    name = Text(null=True)
+    before = Free()
+    after = Free()
+
+
+class Register(Answer):
+    version = Whole()
+    sites = ListOf(RegisterSite)
+    planters = ListOf(RegisterPlanter)
+    people = ListOf(RegisterPerson)
+    invites = ListOf(RegisterInvite)
+    phones = ListOf(RegisterPhone)
+    settings = Within(RegisterSettings)
+    nights = ListOf(Night)
+    changes = ListOf(RegisterChange, says="The last fifty, newest first")
+
+
+class ImportFault(Answer):
+    row = Whole(says="Line of the file; the header is line 1")
+    column = Text(null=True)
+    detail = Text()
+
+
+class ImportReport(Answer):
+    rows = Whole()
+    created = Whole()
+    errors = ListOf(ImportFault)
+
+
+class ImportQuery(Ask):
+    dry_run = Choice(("0", "1"), optional=True)
+
+
+class NightBody(Ask):
+    date = Day()
+    low_c = Number(-60, 60, null=True, says="null removes the night")
+    kind = Choice(("recorded", "forecast"))
+
+
+class NightsRequest(Ask):
+    nights = ListOf(NightBody, 60, least=1)
+
+
+class Nights(Answer):
+    nights = ListOf(Night)
+
+
+class TagSheetQuery(Ask):
+    planters = Text(8000, optional=True, says='Ids with commas, or "all"')
+    size = Choice(("small", "medium", "large"), optional=True)
+    paper = Choice(("a4", "letter"), optional=True)
+
+
+class HeldItem(Answer):
+    id = Text()
+    record = Text(null=True)
+    reason = Text()
+    text = Text()
+    by = Text(null=True)
+    at = Moment()
+    planter = Text(null=True)
+    kind = Text(null=True)
+
+
+class HeldList(Answer):
+    held = ListOf(HeldItem)
+
+
+class HeldDecision(Ask):
+    take = Truth()
+    planter = Text(40, null=True, optional=True)
+
+
+class HeldSettled(Answer):
+    id = Text()
+    taken = Truth()
+    seq = Whole(null=True, optional=True)
+
+
+class PublicTag(Answer):
+    state = Choice(("current", "replaced"))
+    planter_name = Text()
+    site_name = Text()
+    town = Text()
+    last_care_day = Day(null=True)
+    plants = Several(Text())
+
+
+class PublicReport(Ask):
+    what = Choice(REPORT_WHAT)
+    text = Text(500, optional=True)
+
+
+class ReportReceipt(Answer):
+    received = Truth()

@@ -1,0 +1,160 @@
+"""Assesses planters: records to state to flags to the card in `derived`.
+
+Reading and saving happen under one write lock: a card computed from older records can therefore
+never overwrite one computed from newer ones, nor clear its mark of being stale.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from potrounds.domain.fold import fold
+from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.flags import apply_decisions, cases_of, raise_flags
+from potrounds.services import town
+from potrounds.services.cards import Parts, planter_card
+from potrounds.services.context import Context
+from potrounds.services.moments import day_text
+from potrounds.store import derived, log, people, photos, register
+from potrounds.store.database import savepoint, write_transaction
+from potrounds.store.derived import TOWN
+
+logger = logging.getLogger(__name__)
+
+Progress = Callable[[int, int], None]
+ASSESSED_ON = "assessed_on"
+#: Cards made in one transaction: long enough to share its reading, short enough to wait for.
+AT_ONCE = 8
+
+
+def assess(ctx: Context, keys: Iterable[str]) -> None:
+    """Bring the cards of these planters up to date; the key "town" is the town's own card."""
+    wanted = list(dict.fromkeys(keys))
+    with write_transaction():
+        desk = _Desk(ctx, wanted)
+        for key in wanted:
+            desk.assess(key)
+
+
+def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
+    """The same, some at a time; where an assessment fails the card stays marked stale.
+
+    Nothing that goes wrong here may reach who sent the records: they are stored already.
+    """
+    wanted = list(dict.fromkeys(keys))
+    for start in range(0, len(wanted), AT_ONCE):
+        some = wanted[start : start + AT_ONCE]
+        try:
+            with write_transaction():
+                _assess_each(_Desk(ctx, some), some)
+        except Exception:
+            logger.exception("the assessment of %s failed; the cards are stale", some)
+
+
+def _assess_each(desk: _Desk, keys: list[str]) -> None:
+    for key in keys:
+        try:
+            with savepoint():
+                desk.assess(key)
+        except Exception:
+            logger.exception("the assessment of %s failed; its card is stale", key)
+
+
+def assess_stale(ctx: Context) -> int:
+    """Make up for assessments that were asked for and not finished; return how many."""
+    keys = derived.stale_keys()
+    assess_quietly(ctx, keys)
+    return len(keys)
+
+
+def assess_all(ctx: Context, progress: Progress | None = None) -> None:
+    """Bring every card up to date: nightly, as days pass without any record."""
+    keys = all_keys()
+    for start in range(0, len(keys), AT_ONCE):
+        assess_quietly(ctx, keys[start : start + AT_ONCE])
+        if progress:
+            progress(min(start + AT_ONCE, len(keys)), len(keys))
+    with write_transaction():
+        register.set_setting(ASSESSED_ON, _today(ctx))
+
+
+def assess_new_day(ctx: Context) -> None:
+    """Assess everything once when a new day has begun in the town.
+
+    A town whose nightly command does not run is thus right all the same, from its first pull on.
+    """
+    if register.setting(ASSESSED_ON) == _today(ctx):
+        return
+    with write_transaction():
+        if register.setting(ASSESSED_ON) != _today(ctx):
+            register.set_setting(ASSESSED_ON, _today(ctx))
+            derived.mark_stale(all_keys())
+    assess_stale(ctx)
+
+
+def rebuild(ctx: Context, progress: Progress | None = None) -> None:
+    """Wipe all that is derived and compute it again; planters that are gone stay told as gone."""
+    with write_transaction():
+        before = derived.wipe()
+        keys = all_keys()
+        desk = _Desk(ctx, keys)
+        for done, key in enumerate(keys, start=1):
+            desk.assess(key)
+            if progress:
+                progress(done, len(keys))
+        for key in before:
+            if key not in keys:
+                derived.save(key, None)
+
+
+def all_keys() -> list[str]:
+    """The keys of all cards there should be."""
+    return [TOWN, *(planter.id for planter in register.planters())]
+
+
+def _today(ctx: Context) -> str | None:
+    return day_text(town.calendar().local_day(ctx.now()))
+
+
+class _Desk:
+    """What is read once for a whole round of assessments."""
+
+    def __init__(self, ctx: Context, keys: list[str]) -> None:
+        self.now = ctx.now()
+        self.calendar: TownCalendar = town.calendar()
+        self.today = self.calendar.local_day(self.now)
+        self.planters = town.planters(self.calendar, self.now, only=keys)
+        self.sites = {site.id: site.name for site in register.sites()}
+        self.rows = {row.id: row for row in register.planters(keys)}
+        self.tags = register.tags(keys)
+        self.names = {person.id: person.name for person in people.people()}
+
+    def assess(self, key: str) -> None:
+        """Compute and keep one card."""
+        if key == TOWN:
+            derived.save(TOWN, town.card(self.calendar, self.today))
+            return
+        planter = self.planters.get(key)
+        derived.save(key, None if planter is None else self._card(planter))
+
+    def _card(self, planter: Planter) -> dict[str, Any]:
+        records = log.records_of(planter.id)
+        state = fold(planter, records, self.calendar, up_to=self.now)
+        cases = cases_of(planter, records, self.calendar, self.now)
+        flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
+        row = self.rows[planter.id]
+        tags = self.tags.get(planter.id, [])
+        current = [tag.code for tag in tags if tag.retired_at is None]
+        parts = Parts(
+            site_name=self.sites[planter.site],
+            code=current[-1] if current else None,
+            old_codes=tuple(tag.code for tag in tags if tag.retired_at is not None),
+            picture=row.picture,
+            notes=row.notes,
+            photos=photos.states_at(planter.id),
+            names=self.names,
+            held=log.waiting_at(planter.id),
+        )
+        return planter_card(planter, state, flags, self.calendar, self.now, parts)

@@ -1,0 +1,148 @@
+"""The town as the domain sees it: its calendar and planters, read from the register; its card."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from typing import Any
+
+from potrounds.domain import planter as domain
+from potrounds.domain.planter import TownCalendar
+from potrounds.services.moments import day_text
+from potrounds.store import people, register
+from potrounds.store.derived import TOWN
+
+#: What the coordinator may set, and what holds until then.
+DEFAULTS: dict[str, Any] = {
+    "town_name": "Our town",
+    "zone": "UTC",
+    "tag_address": None,
+    "visit_days": 7,
+    "winter_from": "09-15",
+    "spring_from": "03-15",
+    "tap_flow_l_min": None,
+    "units": "metric",
+    "demo": False,
+}
+#: The town card shows the nights of so many days before and after today.
+NIGHTS_SHOWN = 14
+
+
+def settings() -> dict[str, Any]:
+    """The town's settings, with defaults for what nobody set."""
+    stored = register.settings()
+    return {name: stored.get(name, default) for name, default in DEFAULTS.items()}
+
+
+def calendar() -> TownCalendar:
+    """The town's calendar."""
+    chosen = settings()
+    return TownCalendar(
+        zone=chosen["zone"],
+        sites=tuple(domain.Site(one.id, one.name, one.freeze_on) for one in register.sites()),
+        nights=tuple(
+            domain.Night(one.date, one.low_c, one.kind, one.known_on) for one in register.nights()
+        ),
+        winter_from=month_day(chosen["winter_from"]),
+        spring_from=month_day(chosen["spring_from"]),
+        visit_days=chosen["visit_days"],
+    )
+
+
+def month_day(text: str) -> tuple[int, int]:
+    """(9, 15) from "09-15"."""
+    month, day = text.split("-")
+    return int(month), int(day)
+
+
+def planters(
+    town: TownCalendar, now: datetime | None = None, only: Iterable[str] | None = None
+) -> dict[str, domain.Planter]:
+    """Planters by id, all or some. With `now`: with the planting of that day and their tag."""
+    day = town.local_day(now) if now else None
+    plantings = register.plantings(only) if day else {}
+    tags = register.tags(only) if day else {}
+    found = {}
+    for row in register.planters(only):
+        made = [tag.issued_at for tag in tags.get(row.id, []) if tag.retired_at is None]
+        found[row.id] = domain.Planter(
+            id=row.id,
+            name=row.name,
+            site=row.site,
+            size=row.size,
+            shape=row.shape,
+            reservoir_l=row.reservoir_l,
+            gauge=row.gauge,
+            status=row.status,
+            weight_moist_kg=row.weight_moist_kg,
+            weight_full_kg=row.weight_full_kg,
+            installed=row.installed_on,
+            planting=_planting(plantings.get(row.id, []), day),
+            tag_made=town.local_day(made[-1]) if made else None,
+        )
+    return found
+
+
+def _planting(plantings: list[register.Planting], day: date | None) -> domain.Planting | None:
+    """What grows on a day: the latest planting that is not in the future."""
+    done = [one for one in plantings if day is None or one.planted_on <= day]
+    if not done:
+        return None
+    latest = done[-1]
+    return domain.Planting(latest.planted_on, tuple(latest.plants), latest.scheme)
+
+
+def card(town: TownCalendar, today: date) -> dict[str, Any]:
+    """The card of the whole town, without its number."""
+    chosen = settings()
+    year = town.season_year(today)
+    freeze = town.next_freeze(None, today)
+    nights = [
+        {"date": day_text(one.date), "low_c": one.low_c, "kind": one.kind}
+        for one in town.nights
+        if abs((one.date - today).days) <= NIGHTS_SHOWN
+    ]
+    return {
+        "id": TOWN,
+        "name": chosen["town_name"],
+        "zone": chosen["zone"],
+        "tag_address": chosen["tag_address"],
+        "demo": chosen["demo"],
+        "today": day_text(today),
+        "freeze": {
+            "date": day_text(freeze.date) if freeze else None,
+            "source": freeze.source if freeze else None,
+            "nights": nights,
+        },
+        "season": {
+            "year": year,
+            "winter_from": day_text(_winter(town, year)),
+            "spring_from": day_text(_on(year, town.spring_from)),
+        },
+        "visit_days": chosen["visit_days"],
+        "sites": [
+            {"id": one.id, "name": one.name, "freeze_on": day_text(one.freeze_on)}
+            for one in town.sites
+        ],
+        "people": [
+            {"id": one.id, "name": one.name, "role": one.role}
+            for one in people.people()
+            if one.state == "active"
+        ],
+        "tap_flow_l_min": chosen["tap_flow_l_min"],
+        "units": chosen["units"],
+    }
+
+
+def _winter(town: TownCalendar, year: int) -> date:
+    """The start of the winter within the season that begins in the spring of that year."""
+    later = town.winter_from >= town.spring_from
+    return _on(year if later else year + 1, town.winter_from)
+
+
+def _on(year: int, at: tuple[int, int]) -> date:
+    month, day = at
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return date(year, month, 28)
