@@ -1,0 +1,207 @@
+/**
+ * Last known card + what this phone recorded since = what the screen shows, "not yet assessed".
+ * Nothing is computed here but what the volunteer said: no balance, no flag, no season's verdict.
+ */
+
+import type { OutboxEntry } from "./outbox";
+import type { ListCard, ListStep, OwnRecord, PlanterCard, PlanterState, Visit } from "./planter";
+import type {
+  CheckInBody,
+  CorrectionBody,
+  DecisionBody,
+  StepBody,
+  WithdrawalBody,
+} from "./records";
+import { onServerClock } from "./time";
+
+export interface PlanterView {
+  /** The card with the phone's own unassessed records laid over it. */
+  card: PlanterCard;
+  /** Records of this phone the card does not know yet, oldest first. */
+  waiting: OutboxEntry[];
+  /** False while there are such records: say "not yet assessed". */
+  assessed: boolean;
+}
+
+/** True while the server's card cannot contain this record. A refused one stays shown, as refused. */
+function unknownTo(card: PlanterCard, entry: OutboxEntry): boolean {
+  if (entry.fixed_by) return false;
+  return entry.state !== "sent" || entry.seq === null || entry.seq > card.seq;
+}
+
+/** Lays this phone's unassessed records over the card. `offset` is server less phone time [ms]. */
+export function overlay(
+  card: PlanterCard,
+  entries: readonly OutboxEntry[],
+  offset: number,
+): PlanterView {
+  const waiting = entries
+    .filter((entry) => entry.planter === card.id && unknownTo(card, entry))
+    .sort((one, other) => one.saved_at - other.saved_at || one.n - other.n);
+  let shown = structuredClone(card);
+  for (const entry of waiting) {
+    // A held record waits for the coordinator: it counts for nothing yet.
+    if (entry.outcome === "held") continue;
+    shown = laid(shown, entry, onServerClock(entry.saved_at, offset).toISOString());
+  }
+  return { card: shown, waiting, assessed: waiting.length === 0 };
+}
+
+function laid(card: PlanterCard, entry: OutboxEntry, at: string): PlanterCard {
+  switch (entry.kind) {
+    case "check-in":
+      return withVisit(card, visitOf(entry.body as CheckInBody, entry, at));
+    case "correction":
+      return corrected(card, entry.body as CorrectionBody, entry);
+    case "withdrawal":
+      return withdrawn(card, entry.body as WithdrawalBody);
+    case "step":
+      return stepped(card, entry.body as StepBody, entry, at);
+    case "decision":
+      return decided(card, entry.body as DecisionBody, entry, at);
+  }
+}
+
+function visitOf(body: CheckInBody, entry: OutboxEntry, at: string): Visit {
+  const photos = body.photos ?? [];
+  return {
+    record: entry.id,
+    kind: "check-in",
+    at,
+    time_uncertain: false,
+    by: entry.by,
+    person: entry.person,
+    corrected: false,
+    level: body.level ?? null,
+    read_by: body.read_by ?? null,
+    litres_l: body.litres_l ?? null,
+    litres_how: body.litres_how ?? null,
+    overhead_l: body.overhead_l ?? null,
+    overflow: body.overflow ?? "not-looked",
+    plants: body.plants ?? null,
+    signs: [...(body.signs ?? [])],
+    done: [...(body.done ?? [])],
+    plug: body.plug ?? "not-looked",
+    note: body.note ?? "",
+    photos,
+    photo_state: Object.fromEntries(photos.map((sha) => [sha, "on-its-way"])),
+    step: null,
+    report: null,
+  };
+}
+
+function withVisit(card: PlanterCard, visit: Visit): PlanterCard {
+  const visits = [visit, ...card.visits.filter((other) => other.record !== visit.record)];
+  return { ...card, visits, state: stateAfter(card.state, visit) };
+}
+
+/** What a visit says about the planter, over what was known before. */
+function stateAfter(state: PlanterState, visit: Visit): PlanterState {
+  const { at, by, record } = visit;
+  const next: PlanterState = { ...state, last_visit: { at, by, record } };
+  const full = visit.overflow === "ran-while-filling" || visit.litres_how === "to-overflow";
+  if (full) {
+    next.level = { value: 1, at, by, read_by: null, record };
+    next.last_full = { at, by };
+  } else if (visit.level !== null) {
+    next.level = { value: visit.level, at, by, read_by: visit.read_by, record };
+  }
+  if (visit.plants !== null) next.plants = { score: visit.plants, at, by, record };
+  if (visit.plug === "in" || visit.plug === "out" || visit.plug === "missing") {
+    next.plug = { ...state.plug, state: visit.plug, at, by };
+  }
+  if (visit.done.includes("fed")) next.last_fed = { at, by, what: null };
+  return next;
+}
+
+function corrected(card: PlanterCard, body: CorrectionBody, entry: OutboxEntry): PlanterCard {
+  const old = card.visits.find((visit) => visit.record === body.replaces);
+  if (!old) return card;
+  const put = { ...visitOf(body.check_in, entry, old.at), record: old.record, corrected: true };
+  const visits = card.visits.map((visit) => (visit === old ? put : visit));
+  const latest = card.state.last_visit?.record === old.record;
+  return { ...card, visits, state: latest ? stateAfter(card.state, put) : card.state };
+}
+
+function withdrawn(card: PlanterCard, body: WithdrawalBody): PlanterCard {
+  return { ...card, visits: card.visits.filter((visit) => visit.record !== body.replaces) };
+}
+
+function stepState(step: ListStep, body: StepBody): ListStep["state"] {
+  if (body.outcome === "not-needed") return "not-needed";
+  const shown = Boolean(body.photos?.length);
+  if (step.proof === "photo-or-second") return shown || body.second ? "done" : "unproven";
+  if (step.proof === "place") return body.plug_place ? "done" : "unproven";
+  return "done";
+}
+
+function stepped(card: PlanterCard, body: StepBody, entry: OutboxEntry, at: string): PlanterCard {
+  const key = body.list === "start-up" ? "start_up" : "winterization";
+  const list = card.lists[key];
+  const steps = list.steps.map((step) =>
+    step.code === body.step
+      ? {
+          ...step,
+          state: stepState(step, body),
+          by: entry.by,
+          at,
+          photos: [...(body.photos ?? [])],
+          second: body.second ?? null,
+          plug_place: body.plug_place ?? null,
+          note: body.note ?? null,
+        }
+      : step,
+  );
+  return { ...card, lists: { ...card.lists, [key]: counted(list, steps) } };
+}
+
+/** Counts again; whether the list proves anything stays for the server to say. */
+function counted(list: ListCard, steps: ListStep[]): ListCard {
+  return {
+    ...list,
+    steps,
+    done: steps.filter((step) => step.state !== "todo").length,
+    next: steps.find((step) => step.state === "todo")?.code ?? null,
+    state: list.state === "not-begun" ? "under-way" : list.state,
+  };
+}
+
+function decided(
+  card: PlanterCard,
+  body: DecisionBody,
+  entry: OutboxEntry,
+  at: string,
+): PlanterCard {
+  const decision = {
+    decision: body.decision,
+    by: entry.by,
+    at,
+    until: body.until ?? null,
+    to: body.to ?? null,
+    note: body.note ?? null,
+  };
+  const quiet = body.decision === "not-a-problem" || body.decision === "settled";
+  const flags = card.flags.map((flag) =>
+    flag.code === body.flag ? { ...flag, decision, quiet: flag.quiet || quiet } : flag,
+  );
+  return { ...card, flags };
+}
+
+/** A visit's check-in as its author may correct it: from this phone's outbox or own records. */
+export function ownCheckIn(
+  record: string,
+  entries: readonly OutboxEntry[],
+  own: readonly OwnRecord[],
+): CheckInBody | null {
+  const corrections = [
+    ...own.map((one) => JSON.parse(one.text) as { id: string; kind: string; body: unknown }),
+    ...entries,
+  ].filter((one) => one.kind === "correction" || one.id === record);
+  let body: CheckInBody | null = null;
+  for (const one of corrections) {
+    if (one.kind === "check-in") body ??= one.body as CheckInBody;
+    const correction = one.body as CorrectionBody;
+    if (one.kind === "correction" && correction.replaces === record) body = correction.check_in;
+  }
+  return body;
+}

@@ -1,0 +1,39 @@
+/** Names for the shapes the server sends: aliases of the generated schema, and nothing of our own. */
+
+import type { components } from "../api/schema";
+
+type Shapes = components["schemas"];
+
+export type PlanterCard = Shapes["PlanterCard"];
+export type PlanterState = Shapes["PlanterState"];
+export type FlagCard = Shapes["FlagCard"];
+export type FlagDecision = Shapes["FlagDecision"];
+export type Visit = Shapes["Visit"];
+export type ListCard = Shapes["ListCard"];
+export type ListStep = Shapes["ListStep"];
+export type TopUp = Shapes["TopUpMark"];
+export type Town = Shapes["Town"];
+export type Night = Shapes["Night"];
+export type OwnRecord = Shapes["OwnRecord"];
+export type Me = Shapes["Me"];
+export type Person = Shapes["PersonName"];
+export type PublicTag = Shapes["PublicTag"];
+export type Register = Shapes["Register"];
+export type RegisterPlanter = Shapes["RegisterPlanter"];
+export type RegisterSite = Shapes["RegisterSite"];
+export type RegisterPerson = Shapes["RegisterPerson"];
+export type RegisterSettings = Shapes["RegisterSettings"];
+export type RegisterPhone = Shapes["RegisterPhone"];
+export type RegisterChange = Shapes["RegisterChange"];
+export type RegisterInvite = Shapes["RegisterInvite"];
+export type Invite = Shapes["Invite"];
+export type ImportReport = Shapes["ImportReport"];
+export type HeldItem = Shapes["HeldItem"];
+
+export type Level = Exclude<Visit["level"], null>;
+export type Urgency = FlagCard["urgency"];
+export type PlugState = PlanterState["plug"]["state"];
+export type ListName = ListCard["list"];
+
+/** An error as the server words it (RFC 9457); status 0 when there was no answer at all. */
+export type Problem = Shapes["Problem"];

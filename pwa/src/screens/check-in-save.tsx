@@ -1,0 +1,116 @@
+import { useState } from "preact/hooks";
+import { useLocation } from "preact-iso";
+import { NobodyJoined, StoreFull, saveCheckIn, saveCorrection } from "../actions/save";
+import { Kerb } from "../components/kerb";
+import type { PlanterCard } from "../domain/planter";
+import { t, volume } from "../i18n";
+import {
+  type CaseOnScreen,
+  type CheckInCase,
+  type CheckInSource,
+  draftKey,
+} from "./check-in-draft";
+import { bodyFrom, type CheckInForm, type Question, questionsFor } from "./check-in-form";
+
+function questionWords(question: Question, form: CheckInForm, card: PlanterCard): string {
+  switch (question) {
+    case "far_more":
+      return t("app.check_in.ask_far_more", {
+        litres: volume(form.litres_l ?? 0),
+        holds: volume(card.reservoir_l),
+      });
+    case "plug_out_full":
+      return t("app.check_in.ask_plug_out_full");
+    case "nothing_said":
+      return t("app.check_in.ask_nothing_said");
+  }
+}
+
+function troubleWords(error: unknown): string {
+  if (error instanceof StoreFull) return t("app.check_in.storage_full");
+  if (error instanceof NobodyJoined) return t("app.check_in.nobody_joined");
+  return t("app.check_in.not_kept");
+}
+
+/** Keeps the record on this phone; gives its id once it is durable. */
+async function keep(open: CheckInCase, source: CheckInSource): Promise<string> {
+  const body = bodyFrom(open.form);
+  const options = {
+    draft: draftKey(source),
+    ...(source.fixes ? { fixes: source.fixes } : {}),
+  };
+  const saved = open.replaces
+    ? await saveCorrection(source.planter, open.replaces, body, open.photos, options)
+    : await saveCheckIn(source.planter, body, open.photos, options);
+  return saved.entry.id;
+}
+
+/** Saving once, however often it is pressed, and what went wrong. */
+function useSave(draft: CaseOnScreen, source: CheckInSource) {
+  const { route } = useLocation();
+  const [trouble, setTrouble] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  const save = async () => {
+    if (busy || !draft.case) return;
+    setBusy(true);
+    draft.close();
+    try {
+      const record = await keep(draft.case, source);
+      navigator.vibrate?.(40);
+      route(`/saved/${record}`, true);
+    } catch (error) {
+      draft.reopen();
+      setBusy(false);
+      setTrouble(troubleWords(error));
+    }
+  };
+  return { save, busy, trouble };
+}
+
+interface SaveKerbProps {
+  card: PlanterCard;
+  draft: CaseOnScreen;
+  source: CheckInSource;
+}
+
+/** Saves, asks first where something looks odd, and says why when it could not be kept. */
+export function SaveKerb({ card, draft, source }: SaveKerbProps) {
+  const [asked, setAsked] = useState<Question[]>([]);
+  const { save, busy, trouble } = useSave(draft, source);
+  const open = draft.case;
+  if (!open) return null;
+  const press = () => {
+    const questions = questionsFor(open.form, card, open.photos.length);
+    if (questions.length) setAsked(questions);
+    else void save();
+  };
+  const wrong = trouble && <p role="alert">{trouble}</p>;
+  if (!asked.length) {
+    return (
+      <Kerb>
+        {wrong}
+        <button type="button" class="act" aria-disabled={busy} onClick={press}>
+          {t("app.check_in.save")}
+        </button>
+      </Kerb>
+    );
+  }
+  return (
+    <Kerb>
+      <div class="ask" role="alertdialog" aria-label={t("app.check_in.ask")}>
+        {wrong}
+        {asked.map((question) => (
+          <p key={question}>
+            <b>{questionWords(question, open.form, card)}</b>
+          </p>
+        ))}
+        <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
+          {t("app.check_in.ask_yes")}
+        </button>
+        <button type="button" class="btn" onClick={() => setAsked([])}>
+          {t("app.check_in.ask_no")}
+        </button>
+      </div>
+    </Kerb>
+  );
+}

@@ -1,0 +1,151 @@
+import { EmptyState } from "../components/empty-state";
+import { PhotoField } from "../components/photo-field";
+import { PlantPicker } from "../components/plant-picker";
+import { Rim } from "../components/rim";
+import { expectedTopUp } from "../components/wording";
+import type { PlanterCard, Town } from "../domain/planter";
+import { clock, phoneMoment, t } from "../i18n";
+import { type CaseOnScreen, useCase } from "./check-in-draft";
+import type { CheckInForm } from "./check-in-form";
+import { Note, PlugSeen, SignsSeen, WorkDone } from "./check-in-rest";
+import { SaveKerb } from "./check-in-save";
+import { WaterFound, WaterGiven } from "./check-in-water";
+import { usePhotoShelf } from "./photo-shelf";
+import { PhotoThumb } from "./photo-thumb";
+import { useSignal } from "./use-frame";
+import { usePlanter } from "./use-planter";
+
+export interface CheckInScreenProps {
+  id: string;
+  /** The record whose check-in is put right. */
+  correct?: string | undefined;
+  /** A refused record to start from. */
+  fixes?: string | undefined;
+}
+
+/** What is expected before the hose is opened, and the way out of a mixed-up tag. */
+function Expect({ card, form }: { card: PlanterCard; form: CheckInForm }) {
+  const expected = expectedTopUp(card, form.level);
+  return (
+    <section class="expect" aria-label={t("app.check_in.expected")}>
+      {card.picture && (
+        <span class="expect__picture">
+          <PhotoThumb sha={card.picture} alt={t("app.planter.picture", { name: card.name })} />
+        </span>
+      )}
+      <p aria-live="polite">
+        {expected ? (
+          <>
+            <b>{t("app.check_in.about", { litres: expected.litres })}</b>{" "}
+            {t("app.check_in.about_range", { range: expected.short })}{" "}
+          </>
+        ) : (
+          `${t("app.check_in.read_first")} `
+        )}
+        {t("app.check_in.stop_when")}
+      </p>
+      <a class="btn push" href="/scan">
+        {t("app.planter.wrong")}
+      </a>
+    </section>
+  );
+}
+
+interface OpenProps {
+  card: PlanterCard;
+  town: Town | undefined;
+  draft: CaseOnScreen;
+  form: CheckInForm;
+}
+
+function Pictures({ draft, form }: Pick<OpenProps, "draft" | "form">) {
+  const photos = draft.case?.photos ?? [];
+  const shelf = usePhotoShelf(photos);
+  return (
+    <section class="stack" aria-label={t("app.check_in.photos")}>
+      {form.old_photos.map((sha) => (
+        <div key={sha} class="photos__one">
+          <PhotoThumb sha={sha} alt={t("app.photo.taken")} />
+          <button
+            type="button"
+            class="btn"
+            onClick={() =>
+              draft.change({ ...form, old_photos: form.old_photos.filter((one) => one !== sha) })
+            }
+          >
+            {t("app.photo.remove")}
+          </button>
+        </div>
+      ))}
+      <PhotoField
+        photos={shelf.taken}
+        busy={shelf.busy}
+        trouble={shelf.trouble}
+        onAdd={(file) => void shelf.add(file).then((photo) => photo && draft.addPhoto(photo))}
+        onRemove={draft.removePhoto}
+      />
+    </section>
+  );
+}
+
+function Fields({ card, town, draft, form }: OpenProps) {
+  const part = { form, onForm: (next: CheckInForm) => draft.change(next) };
+  return (
+    <main>
+      {draft.case?.leftAt && (
+        <p class="row small">
+          <span>{t("app.check_in.draft", { time: clock(phoneMoment(draft.case.leftAt)) })}</span>
+          <button type="button" class="btn push" onClick={draft.startOver}>
+            {t("app.check_in.start_over")}
+          </button>
+        </p>
+      )}
+      {draft.unkept && <p role="alert">{t("app.check_in.draft_unkept")}</p>}
+      <WaterFound card={card} town={town} {...part} />
+      <PlantPicker value={form.plants} onPick={(plants) => draft.change({ ...form, plants })} />
+      <WaterGiven card={card} town={town} {...part} />
+      <SignsSeen {...part} />
+      <WorkDone {...part} />
+      <PlugSeen {...part} />
+      <Pictures draft={draft} form={form} />
+      <Note {...part} />
+    </main>
+  );
+}
+
+/** The check-in: four taps for the common case, everything else in reach and nothing demanded. */
+export function CheckInScreen(source: CheckInScreenProps) {
+  const planter = usePlanter(source.id);
+  const signal = useSignal();
+  const card = planter?.view.card;
+  const draft = useCase({ planter: source.id, correct: source.correct, fixes: source.fixes }, card);
+  const back = `/p/${source.id}`;
+  if (planter === null || draft.case === null) {
+    return (
+      <div class="field">
+        <Rim title={t("app.check_in.title")} back={planter ? back : "/planters"} />
+        <main>
+          <EmptyState title={t("app.check_in.not_here")}>
+            <p>{t("app.check_in.not_here_why")}</p>
+          </EmptyState>
+        </main>
+      </div>
+    );
+  }
+  if (!card || !draft.case) return <div class="field" aria-busy="true" />;
+  const open = { card, town: planter.town, draft, form: draft.case.form };
+  return (
+    <div class="field">
+      <Rim title={card.name} back={back}>
+        {signal}
+      </Rim>
+      <Expect card={card} form={open.form} />
+      <Fields {...open} />
+      <SaveKerb
+        card={card}
+        draft={draft}
+        source={{ planter: source.id, correct: source.correct, fixes: source.fixes }}
+      />
+    </div>
+  );
+}

@@ -1,0 +1,65 @@
+import { useLocation } from "preact-iso";
+import { ProblemNote } from "../components/problem-note";
+import { t } from "../i18n";
+import { Desk } from "./desk";
+import { AddPlanters } from "./register-add";
+import { Changes } from "./register-changes";
+import { ImportPlanters } from "./register-import";
+import { EditPlanter } from "./register-planter";
+import { PlanterTable } from "./register-planters";
+import { SitesAndNights } from "./register-sites";
+import { Tags } from "./register-tags";
+import { TownSettings } from "./register-town";
+import { type PartProps, useRegister } from "./use-register";
+
+const PARTS = ["planters", "add", "import", "tags", "sites", "town", "changes"] as const;
+type Part = (typeof PARTS)[number];
+
+function Body(props: PartProps & { part: Part; planter: string | undefined }) {
+  const { part, planter, register, reload } = props;
+  const chosen = register.planters.find((one) => one.id === planter);
+  if (chosen)
+    return <EditPlanter key={chosen.id} planter={chosen} register={register} reload={reload} />;
+  switch (part) {
+    case "planters":
+      return <PlanterTable register={register} />;
+    case "add":
+      return <AddPlanters register={register} reload={reload} />;
+    case "import":
+      return <ImportPlanters reload={reload} />;
+    case "tags":
+      return <Tags register={register} reload={reload} />;
+    case "sites":
+      return <SitesAndNights register={register} reload={reload} />;
+    case "town":
+      return <TownSettings register={register} reload={reload} />;
+    case "changes":
+      return <Changes register={register} />;
+  }
+}
+
+/** The register: sites, planters, plantings, tags, nights, the town. Each part has its address. */
+export function RegisterScreen() {
+  const { query } = useLocation();
+  const { register, problem, reload } = useRegister();
+  const part = PARTS.find((one) => one === query.part) ?? "planters";
+  const planter = query.planter;
+  return (
+    <Desk current="register" title={t("app.register.title")}>
+      <nav class="parts" aria-label={t("app.register.parts")}>
+        {PARTS.map((one) => (
+          <a
+            key={one}
+            class="btn"
+            href={`/register?part=${one}`}
+            aria-current={one === part && !planter ? "page" : undefined}
+          >
+            {t(`app.register.part_${one}`)}
+          </a>
+        ))}
+      </nav>
+      {problem && <ProblemNote problem={problem} />}
+      {register && <Body part={part} planter={planter} register={register} reload={reload} />}
+    </Desk>
+  );
+}

@@ -1,0 +1,241 @@
+import { EmptyState } from "../components/empty-state";
+import { Icon } from "../components/icons";
+import { Kerb } from "../components/kerb";
+import { PlanterCut } from "../components/planter-cut";
+import { Rim } from "../components/rim";
+import { type RecordState, StateShape } from "../components/state-mark";
+import { expectedTopUp, visitWords } from "../components/wording";
+import type { OutboxEntry, OutboxState } from "../domain/outbox";
+import { overlay } from "../domain/pending";
+import type { PlanterCard, TopUp } from "../domain/planter";
+import type { CheckInBody, CorrectionBody, StepBody } from "../domain/records";
+import { clock, now, phoneMoment, t, tn, volume } from "../i18n";
+import { listOutbox, readEntry } from "../store/outbox";
+import { readPhoto } from "../store/photos";
+import { listPlanters } from "../store/planters";
+import { readSettings } from "../store/settings";
+import { nextAtSite } from "./planters-order";
+import { useSignal } from "./use-frame";
+import { useStored } from "./use-stored";
+
+const STATE: Record<OutboxState, RecordState> = {
+  queued: "kept",
+  sending: "sending",
+  sent: "sent",
+  "needs-attention": "need",
+};
+const JUST_SENT_MS = 12 * 3_600_000;
+const ROWS = 6;
+
+/** The record read back from the phone: only what is really there is called saved. */
+async function readSaved(record: string) {
+  const [entry, outbox, cards, settings] = await Promise.all([
+    readEntry(record),
+    listOutbox(),
+    listPlanters(),
+    readSettings(),
+  ]);
+  if (!entry) return null;
+  const photos = await Promise.all(entry.photos.map((sha) => readPhoto(sha)));
+  const card = cards.find((one) => one.id === entry.planter);
+  const names = new Map(cards.map((one) => [one.id, one.name]));
+  const own = outbox.filter((one) => one.planter === entry.planter);
+  return {
+    entry,
+    names,
+    outbox: outbox.filter((one) => one.person === entry.person),
+    card: card && overlay(card, own, settings.clock_offset_ms).card,
+    lost: photos.filter((photo) => !photo).length,
+    next: card && nextAtSite(cards, card, visitedToday(outbox)),
+  };
+}
+
+type Saved = NonNullable<Awaited<ReturnType<typeof readSaved>>>;
+
+function visitedToday(outbox: readonly OutboxEntry[]): Set<string> {
+  const since = Date.now() - JUST_SENT_MS;
+  return new Set(outbox.filter((one) => one.saved_at > since).map((one) => one.planter));
+}
+
+function checkInOf(entry: OutboxEntry): CheckInBody | null {
+  if (entry.kind === "check-in") return entry.body as CheckInBody;
+  if (entry.kind === "correction") return (entry.body as CorrectionBody).check_in;
+  return null;
+}
+
+function expectedMark(card: PlanterCard, body: CheckInBody): TopUp | undefined {
+  return card.top_up.find((mark) => mark.level === body.level);
+}
+
+/** What was given against what was expected, in words and without praise or blame. */
+function comparison(card: PlanterCard, body: CheckInBody): string {
+  const given = body.litres_l;
+  const mark = expectedMark(card, body);
+  const range = expectedTopUp(card, body.level)?.range;
+  const said: string[] = [];
+  if (given != null && mark && range) {
+    const values = { litres: volume(given), range };
+    said.push(t("app.saved.given_expected", values));
+    if (given > mark.high_l * 1.25) said.push(t("app.saved.more_than"));
+    if (given < mark.low_l * 0.75 && body.overflow === "ran-while-filling") {
+      said.push(t("app.saved.less_than"));
+    }
+  } else if (given != null) said.push(t("app.saved.given", { litres: volume(given) }));
+  if (body.overflow === "ran-while-filling") said.push(t("app.saved.full_now"));
+  return said.join(" ");
+}
+
+function kindWords({ entry, card }: Saved): string {
+  const visit = card?.visits.find((one) => one.record === entry.id);
+  switch (entry.kind) {
+    case "check-in":
+      return visit ? visitWords(visit) : "";
+    case "correction":
+      return t("app.saved.corrected");
+    case "withdrawal":
+      return t("app.saved.taken_back");
+    case "step": {
+      const { list, step } = entry.body as StepBody;
+      const lists = card?.lists[list === "start-up" ? "start_up" : "winterization"];
+      return lists?.steps.find((one) => one.code === step)?.title ?? "";
+    }
+    case "decision":
+      return t("app.saved.decided");
+  }
+}
+
+function Kept({ saved }: { saved: Saved }) {
+  const { entry, card, lost } = saved;
+  const body = checkInOf(entry);
+  const at = clock(phoneMoment(entry.saved_at));
+  const photos = entry.photos.length - lost;
+  return (
+    <section class="pot" role="status">
+      <div class="saved">
+        <PlanterCut
+          bare
+          level={card?.state.level?.value ?? null}
+          confirmed={entry.state === "sent"}
+          plug={card?.state.plug.state ?? "unknown"}
+          overflowRuns={body?.overflow === "ran-while-filling"}
+        />
+        <div>
+          <h1>{entry.state === "sent" ? t("app.saved.sent") : t("app.saved.kept")}</h1>
+          <p class="small">
+            {[at, kindWords(saved), photos ? tn("app.saved.photos", photos) : ""]
+              .filter(Boolean)
+              .join(", ")}
+          </p>
+        </div>
+      </div>
+      {lost > 0 && <p role="alert">{tn("app.saved.photos_lost", lost)}</p>}
+      <p>
+        {body && card && comparison(card, body)} <b>{t("app.saved.thanks", { name: entry.by })}</b>
+      </p>
+    </section>
+  );
+}
+
+function rowWords(entry: OutboxEntry): string {
+  const at = clock(phoneMoment(entry.saved_at));
+  switch (entry.state) {
+    case "sent":
+      return entry.confirmed_at
+        ? t("app.saved.row_sent", { time: clock(entry.confirmed_at) })
+        : t("app.saved.sent");
+    case "needs-attention":
+      return entry.problem?.title ?? t("app.saved.row_need");
+    case "sending":
+      return t("app.saved.row_sending", { time: at });
+    default:
+      return t("app.saved.row_kept", { time: at });
+  }
+}
+
+function Waiting({ saved }: { saved: Saved }) {
+  const open = saved.outbox.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
+  const since = now().getTime() - JUST_SENT_MS;
+  const sent = saved.outbox.filter(
+    (entry) => entry.confirmed_at && Date.parse(entry.confirmed_at) > since,
+  );
+  const rows = [...open.reverse(), ...sent.reverse()].slice(0, ROWS);
+  return (
+    <section class="stack">
+      <div class="row">
+        <h2>{open.length ? t("app.saved.waiting") : t("app.saved.none_waiting")}</h2>
+        {open.length > 0 && <b class="num large push">{open.length}</b>}
+      </div>
+      <ul class="out">
+        {rows.map((entry) => (
+          <li key={entry.id}>
+            <StateShape state={STATE[entry.state]} />
+            <span>
+              <b>{saved.names.get(entry.planter) ?? t("app.saved.some_planter")}</b>
+              <br />
+              <span class="small soft">{rowWords(entry)}</span>
+            </span>
+          </li>
+        ))}
+      </ul>
+      {open.length > 0 && <p class="small soft">{t("app.saved.sends_itself")}</p>}
+      {saved.outbox.some((entry) => entry.state === "needs-attention" && !entry.fixed_by) && (
+        <a class="btn" href="/outbox">
+          <Icon name="warn" /> {t("app.saved.see_outbox")}
+        </a>
+      )}
+    </section>
+  );
+}
+
+/** After Save: kept on this phone, compared, thanked for once; then what waits, and where to go next. */
+export function SavedScreen({ record }: { record: string }) {
+  const saved = useStored(["outbox", "photos", "planters", "settings"], () => readSaved(record), [
+    record,
+  ]);
+  const signal = useSignal();
+  if (saved === undefined) return <div class="field" aria-busy="true" />;
+  if (!saved) {
+    return (
+      <div class="field">
+        <Rim title={t("app.saved.gone")} back="/planters" />
+        <main>
+          <EmptyState title={t("app.saved.gone")}>
+            <p>{t("app.saved.gone_why")}</p>
+          </EmptyState>
+        </main>
+      </div>
+    );
+  }
+  const { entry, card, next } = saved;
+  return (
+    <div class="field">
+      <header class="rim">
+        <div class="rim__bar">
+          <a class="rim__back" href={`/p/${entry.planter}`} aria-label={t("app.rim.back")}>
+            <Icon name="back" />
+          </a>
+          <p class="head">{card?.name ?? t("app.saved.some_planter")}</p>
+          {signal}
+        </div>
+      </header>
+      <main>
+        <Kept saved={saved} />
+        <Waiting saved={saved} />
+      </main>
+      <Kerb>
+        {next ? (
+          <a class="act" href={`/p/${next.id}`}>
+            {t("app.saved.next", { name: next.name })}
+          </a>
+        ) : (
+          <a class="act" href="/scan">
+            <Icon name="tag" /> {t("app.planters.scan")}
+          </a>
+        )}
+        <a class="btn" href="/planters">
+          {t("app.saved.all")}
+        </a>
+      </Kerb>
+    </div>
+  );
+}

@@ -1,0 +1,120 @@
+/** The read model: what the server last said about planters, the town and this person's records. */
+
+import type { OwnRecord, PlanterCard, Town } from "../domain/planter";
+import { fold } from "../domain/tag-code";
+import { changed, type StoreName, type Writing, withPhone, write } from "./database";
+
+const SERVER_SAID: StoreName[] = ["planters", "town", "own_records", "settings"];
+
+/** One line of a pull. */
+export interface PullItem {
+  seq: number;
+  what: string;
+  planter?: PlanterCard | null;
+  town?: Town | null;
+  record?: OwnRecord | null;
+  id?: string | null;
+}
+
+/** All planter cards, by site and name. */
+export async function listPlanters(): Promise<PlanterCard[]> {
+  const rows = await withPhone((db) => db.getAll("planters"));
+  return rows
+    .map((row) => row.card)
+    .sort(
+      (one, other) =>
+        one.site.name.localeCompare(other.site.name) ||
+        one.name.localeCompare(other.name, undefined, { numeric: true }),
+    );
+}
+
+/** One planter's card, or undefined. */
+export async function readPlanter(id: string): Promise<PlanterCard | undefined> {
+  return (await withPhone((db) => db.get("planters", id)))?.card;
+}
+
+/** The planter a tag belongs to, and whether the tag has been replaced since. */
+export async function planterByCode(
+  code: string,
+): Promise<{ card: PlanterCard; replaced: boolean } | null> {
+  const folded = fold(code);
+  const row = await withPhone((db) => db.getFromIndex("planters", "codes", folded));
+  return row ? { card: row.card, replaced: row.card.code !== folded } : null;
+}
+
+/** The town's card, or undefined before the first pull. */
+export async function readTown(): Promise<Town | undefined> {
+  return withPhone((db) => db.get("town", "town"));
+}
+
+/** The planters' pictures that this phone should have and those it has. */
+export async function pictureNames(): Promise<{ wanted: Set<string>; kept: string[] }> {
+  const [cards, kept] = await Promise.all([
+    listPlanters(),
+    withPhone((db) => db.getAllKeys("pictures")),
+  ]);
+  return { wanted: new Set(cards.flatMap((card) => card.picture ?? [])), kept };
+}
+
+/** Keeps one planter's picture. */
+export async function keepPicture(sha: string, bytes: ArrayBuffer): Promise<void> {
+  await withPhone((db) => db.put("pictures", { sha, bytes }));
+  changed("pictures");
+}
+
+/** Drops a picture no planter shows any more. */
+export async function dropPicture(sha: string): Promise<void> {
+  await withPhone((db) => db.delete("pictures", sha));
+}
+
+/** This person's own records, newest first. */
+export async function listOwnRecords(): Promise<OwnRecord[]> {
+  const all = await withPhone((db) => db.getAll("own_records"));
+  return all.sort((one, other) => other.seq - one.seq);
+}
+
+/** One own record as the server keeps it, or undefined. */
+export async function readOwnRecord(id: string): Promise<OwnRecord | undefined> {
+  return withPhone((db) => db.get("own_records", id));
+}
+
+/**
+ * Puts one page of a pull and the cursor behind it in one transaction (R21). `fresh` is the first
+ * page of a pull from the start: what was there before goes, in the same transaction.
+ */
+export async function applyPull(items: PullItem[], cursor: string, fresh: boolean): Promise<void> {
+  await write(SERVER_SAID, "relaxed", async (tx) => {
+    if (fresh)
+      await Promise.all([
+        tx.objectStore("planters").clear(),
+        tx.objectStore("own_records").clear(),
+      ]);
+    await Promise.all(items.map((item) => keep(tx, item)));
+    await tx.objectStore("settings").put(cursor, "cursor");
+  });
+  changed(...SERVER_SAID);
+}
+
+async function keep(tx: Writing, item: PullItem): Promise<unknown> {
+  if (item.what === "planter" && item.planter) {
+    const card = item.planter;
+    const codes = [...(card.code ? [card.code] : []), ...card.old_codes];
+    return tx.objectStore("planters").put({ id: card.id, codes, card });
+  }
+  if (item.what === "town" && item.town) return tx.objectStore("town").put(item.town);
+  if (item.what === "record" && item.record) return tx.objectStore("own_records").put(item.record);
+  if (item.what === "gone" && item.id) return tx.objectStore("planters").delete(item.id);
+  return undefined; // newer than this app: it comes again after the update
+}
+
+/** Forgets what the server said: for signing out. The outbox stays untouched. */
+export async function forgetTown(): Promise<void> {
+  await write([...SERVER_SAID, "pictures"], "relaxed", async (tx) => {
+    await tx.objectStore("pictures").clear();
+    await tx.objectStore("planters").clear();
+    await tx.objectStore("town").clear();
+    await tx.objectStore("own_records").clear();
+    await tx.objectStore("settings").put(null, "cursor");
+  });
+  changed(...SERVER_SAID);
+}
