@@ -1,5 +1,4 @@
 import type { ListCard } from "../domain/planter";
-import { word } from "../i18n";
 import { Potlet, type PotletKind } from "./potlet";
 
 export interface WinterTileProps {
@@ -8,6 +7,8 @@ export interface WinterTileProps {
   list: ListCard;
   /** The level last known, for the water in the small pot. */
   level: number | null;
+  /** How it stands, in a word or two. */
+  state: string;
   /** The plug's place, the step that is next, or what is missing. */
   detail: string;
 }
@@ -29,15 +30,16 @@ const KIND: Record<Stage, PotletKind> = {
 };
 
 /** One planter on the board: state by word, by outline, and by the water still in it. */
-export function WinterTile({ href, name, list, level, detail }: WinterTileProps) {
+export function WinterTile({ href, name, list, level, state, detail }: WinterTileProps) {
   const stage = STAGE[list.state];
+  const wet = stage === "not" || stage === "now";
   return (
     <a class={`tile tile--${stage}`} href={href}>
-      <Potlet kind={KIND[stage]} level={level ?? (stage === "not" ? 0.8 : 0.4)} />
+      <Potlet kind={wet && level === null ? "unknown" : KIND[stage]} level={level} />
       <span>
         <b>{name}</b>
         <br />
-        <b>{word("list_state", `${list.list}.${list.state}`)}</b>
+        <b>{state}</b>
         <br />
         {detail}
       </span>

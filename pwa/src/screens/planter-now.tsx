@@ -79,6 +79,9 @@ function Cut({ view }: { view: PlanterView }) {
   const plug = card.state.plug.state;
   // Nobody is to fill a planter that was drained for the winter.
   const drained = plug === "out";
+  const lifted = card.lists.winterization.steps.some(
+    (step) => step.code === "lift-plants" && step.state === "done",
+  );
   const label = level
     ? t("app.planter.cut", {
         level: levelWord(level.value),
@@ -99,7 +102,7 @@ function Cut({ view }: { view: PlanterView }) {
             ? [t("app.planter.drained"), t("app.planter.drained_do")]
             : [t("app.planter.level_unknown"), t("app.planter.level_unknown_do")]
         }
-        plants={card.state.plants?.score ?? null}
+        plants={lifted ? null : (card.state.plants?.score ?? null)}
         plug={plug}
         label={label}
       />

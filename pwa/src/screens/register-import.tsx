@@ -7,7 +7,7 @@ import { t, tn } from "../i18n";
 import { worded } from "./use-register";
 
 const COLUMNS =
-  "name,site,size,shape,reservoir_l,gauge,status,installed_on,weight_moist_kg,weight_full_kg,planted_on,plants,notes";
+  "name, site, size, shape, reservoir_l, gauge, status, installed_on, weight_moist_kg, weight_full_kg, planted_on, plants, notes";
 
 function Faults({ report }: { report: ImportReport }) {
   return (

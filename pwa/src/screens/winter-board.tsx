@@ -94,7 +94,7 @@ function TallyList({ counts, list }: { counts: Tally; list: ListName }) {
     [counts.settled, t("app.board.settled_of", { state: said("proven"), of: counts.of })],
     [counts.unproven, said("unproven")],
     [counts.underWay, said("under-way")],
-    [counts.notBegun, said("not-begun")],
+    [counts.notBegun, t("app.board.not_begun").toLowerCase()],
   ];
   return (
     <dl class="tally num">
@@ -106,6 +106,15 @@ function TallyList({ counts, list }: { counts: Tally; list: ListName }) {
       ))}
     </dl>
   );
+}
+
+/** "Plug in" only where somebody saw it in: a missing plug holds no water either. */
+function stateOf(card: PlanterCard, list: ListCard): string {
+  const plug = card.state.plug.state;
+  if (list.list === "winterization" && list.state === "not-begun" && plug !== "in") {
+    return t(plug === "missing" ? "app.board.plug_missing" : "app.board.plug_unseen");
+  }
+  return word("list_state", `${list.list}.${list.state}`);
 }
 
 function detailOf(card: PlanterCard, list: ListCard): string {
@@ -151,6 +160,7 @@ function Sites({ cards, list, open }: { cards: PlanterCard[]; list: ListName; op
                   name={card.name}
                   list={listOf(card, list)}
                   level={card.state.level?.value ?? null}
+                  state={stateOf(card, listOf(card, list))}
                   detail={detailOf(card, listOf(card, list))}
                 />
               ))}

@@ -74,6 +74,7 @@ function listen(talk: (why: Why | "event") => void): () => void {
 export function startTriggers(tools: Tools = browserTools()): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let failures = 0;
+  let inLine = false;
   let stopped = false;
 
   const sleep = (ms: number) => {
@@ -86,7 +87,17 @@ export function startTriggers(tools: Tools = browserTools()): () => void {
     const silence = silent_until - tools.now();
     // A phone's clock that jumped must not silence it for a year.
     if (silence > 0 && silence < LONGEST_SILENCE_MS) return sleep(silence);
-    const result = await inTurn(false, () => syncOnce(tools)).catch(() => NO_TALK);
+    // A talk under way may be past the outbox by now: what a person just did is next, only once.
+    const byHand = why !== "timer" && why !== "event";
+    if (byHand && inLine) return;
+    inLine ||= byHand;
+    const result = await inTurn(byHand, () => {
+      if (byHand) inLine = false;
+      return syncOnce(tools);
+    }).catch(() => {
+      inLine = false;
+      return NO_TALK;
+    });
     if (result) failures = result.reached ? 0 : failures + 1;
     sleep(pauseAfter(result, failures, tools.random));
   };
