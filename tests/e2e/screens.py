@@ -1,0 +1,159 @@
+"""Every screen of the app, and how a person gets there."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+from people import Role, World
+from playwright.sync_api import Page, expect
+
+from potrounds.domain.tag_code import new_code
+
+FAULTY_CSV = """name,site,size,reservoir_l
+Ferry landing 9,Ferry landing,Medium,18
+Ferry landing 10,The moon,Medium,18
+Ferry landing 11,Ferry landing,Medium,a lot
+"""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A name, who sees it, and the way there. `refused`: answers the browser itself reports."""
+
+    name: str
+    who: str
+    way: Callable[[World, Role], object]
+    refused: tuple[str, ...] = ()
+
+
+def at(path: str, heading: str | re.Pattern[str] | None = None) -> Callable[[World, Role], None]:
+    """An address, and the heading that says it has been drawn."""
+
+    def go(world: World, role: Role) -> None:
+        page = role.phone.open(path)
+        seen = page.get_by_role("heading", name=heading) if heading else page.locator("h1")
+        expect(seen.first).to_be_visible()
+
+    return go
+
+
+def public(world: World, role: Role) -> Page:
+    page = role.phone.open(f"/t/{world.quiet()['code']}")
+    expect(page.get_by_role("button", name="Something wrong here?")).to_be_visible()
+    return page
+
+
+def report_form(world: World, role: Role) -> None:
+    page = public(world, role)
+    page.get_by_role("button", name="Something wrong here?").click()
+    page.get_by_role("radio", name="In the way").click()
+    expect(page.get_by_text("don’t move")).to_be_visible()
+
+
+def planter(pick: Callable[[World], dict[str, object]], more: str = "") -> Callable[..., Page]:
+    def go(world: World, role: Role) -> Page:
+        card = pick(world)
+        page = role.phone.open(f"/p/{card['id']}{more}")
+        expect(page.get_by_role("heading", name=str(card["name"]), level=1)).to_be_visible()
+        return page
+
+    return go
+
+
+def filled_check_in(world: World, role: Role) -> None:
+    page = planter(World.running_dry, "/check-in")(world, role)
+    page.get_by_role("radio", name="Quarter", exact=True).click()
+    page.get_by_role("radio", name="3 stressed").click()
+    page.get_by_role("checkbox", name="Wilting").click()
+
+
+def saved(world: World, role: Role) -> None:
+    kept = next(row for row in role.phone.outbox() if row["kind"] == "check-in")
+    page = role.phone.open(f"/saved/{kept['id']}")
+    expect(page.get_by_role("heading", name="Saved on this phone")).to_be_visible()
+
+
+def scan(world: World, role: Role) -> None:
+    page = role.phone.open("/scan")
+    expect(page.get_by_text("Hold the tag inside the frame")).to_be_visible()
+
+
+def waiting(world: World, role: Role) -> None:
+    page = role.phone.open("/outbox")
+    name = json.loads(role.phone.outbox()[0]["text"])["planter"]
+    card = next(card for card in world.cards if card["id"] == name)
+    expect(page.get_by_text(card["name"]).first).to_be_visible()
+
+
+def case_opened(world: World, role: Role) -> None:
+    page = role.phone.open("/review")
+    page.get_by_role("button", name="Look and decide").first.click()
+    page.get_by_role("button", name="Hand to…").click()
+    expect(page.get_by_label("Who looks after it")).to_be_visible()
+
+
+def sheet(world: World, role: Role) -> None:
+    page = role.phone.open("/register")
+    page.get_by_role("link", name="Market street 6", exact=True).click()
+    expect(page.get_by_role("heading", name="Market street 6")).to_be_visible()
+
+
+def faulty_import(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=import")
+    page.get_by_label("The file").set_input_files(
+        {"name": "new.csv", "mimeType": "text/csv", "buffer": FAULTY_CSV.encode()}
+    )
+    expect(page.get_by_text("2 things to mend.")).to_be_visible()
+
+
+def fresh_invite(world: World, role: Role) -> None:
+    page = role.phone.open("/people")
+    page.get_by_label("Their name").fill("Odile")
+    page.get_by_role("button", name="Make an invite").click()
+    expect(page.get_by_role("img", name="Invite code")).to_be_visible()
+
+
+UNUSED = new_code(Random(7))  # a right code that no tag carries
+OFFLINE = ("ERR_INTERNET_DISCONNECTED",)
+
+SCREENS = [
+    Screen("start", "nobody", at("/")),
+    Screen("join", "nobody", at("/join#some-secret", "Join")),
+    Screen("sign-in", "nobody", at("/sign-in", "Coordinator: sign in")),
+    Screen("public", "nobody", public),
+    Screen("public-unknown", "nobody", at(f"/t/{UNUSED}", "No planter for this code"), ("404",)),
+    Screen("report", "nobody", report_form),
+    Screen("planters", "volunteer", at("/planters", "Osier Bend")),
+    Screen("planters-desk", "desk", at("/planters", "Osier Bend")),
+    Screen("planter-today", "volunteer", planter(World.running_dry)),
+    Screen("planter-quiet", "volunteer", planter(World.quiet)),
+    Screen("planter-drained", "volunteer", planter(World.drained)),
+    Screen("check-in", "volunteer", planter(World.quiet, "/check-in")),
+    Screen("check-in-filled", "volunteer", filled_check_in),
+    Screen("saved", "far", saved, OFFLINE),
+    Screen("scan", "volunteer", scan),
+    Screen("outbox-empty", "volunteer", at("/outbox", "Waiting to send")),
+    Screen("outbox-waiting", "far", waiting, OFFLINE),
+    Screen("settings", "volunteer", at("/settings", "Settings")),
+    Screen("winter", "volunteer", planter(lambda world: world.drained("under-way"), "/winter")),
+    Screen("winter-unproven", "volunteer", planter(lambda w: w.drained("unproven"), "/winter")),
+    Screen("start-up", "volunteer", planter(World.quiet, "/start-up")),
+    Screen("winter-board", "desk", at("/winter", re.compile("still to prove"))),
+    Screen("winter-board-volunteer", "volunteer", at("/winter", re.compile("still to prove"))),
+    Screen("review", "desk", at("/review", "Today")),
+    Screen("review-open", "desk", case_opened),
+    Screen("register-planters", "desk", at("/register", "Register")),
+    Screen("register-sheet", "desk", sheet),
+    Screen("register-add", "desk", at("/register?part=add", "Add planters")),
+    Screen("register-import", "desk", faulty_import, ("422",)),
+    Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
+    Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
+    Screen("register-town", "desk", at("/register?part=town", "The town")),
+    Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
+    Screen("people", "desk", fresh_invite),
+    Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
+]
