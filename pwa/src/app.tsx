@@ -152,7 +152,8 @@ export function App() {
       },
     [session],
   );
-  const wording = how ? `${how.language} ${how.units} ${how.zone}` : "";
+  // Not the zone: it comes with the first cards, and a form being typed in must not start anew.
+  const wording = how ? `${how.language} ${how.units}` : "";
   useEffect(() => {
     if (how) applyTheme(how.theme);
     if (how) document.documentElement.lang = how.language;

@@ -102,6 +102,7 @@ function Cut({ view }: { view: PlanterView }) {
             ? [t("app.planter.drained"), t("app.planter.drained_do")]
             : [t("app.planter.level_unknown"), t("app.planter.level_unknown_do")]
         }
+        bare={lifted}
         plants={lifted ? null : (card.state.plants?.score ?? null)}
         plug={plug}
         label={label}
