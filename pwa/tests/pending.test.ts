@@ -111,7 +111,9 @@ describe("overlay", () => {
     expect(view.card.visits[0]?.at).toBe("2026-10-01T10:00:00Z");
     expect(view.card.state.level?.value).toBe(0.75);
     const withdrawal = anEntry("withdrawal", { replaces: "old" });
-    expect(overlay(aCard(), [withdrawal], 0).card.visits).toEqual([]);
+    const without = overlay(aCard(), [withdrawal], 0).card;
+    expect(without.visits).toEqual([]);
+    expect(without.state).toMatchObject({ level: null, last_visit: null });
   });
 
   test("a step without its proof stays unproven", () => {

@@ -124,7 +124,21 @@ function corrected(card: PlanterCard, body: CorrectionBody, entry: OutboxEntry):
 }
 
 function withdrawn(card: PlanterCard, body: WithdrawalBody): PlanterCard {
-  return { ...card, visits: card.visits.filter((visit) => visit.record !== body.replaces) };
+  const visits = card.visits.filter((visit) => visit.record !== body.replaces);
+  return { ...card, visits, state: stateWithout(card.state, body.replaces, visits[0]) };
+}
+
+/** What only the visit taken back had said is not known until the server has folded again. */
+function stateWithout(state: PlanterState, record: string, latest?: Visit): PlanterState {
+  const left = <T extends { record: string }>(mark: T | null) =>
+    mark?.record === record ? null : mark;
+  const before = latest ? { at: latest.at, by: latest.by, record: latest.record } : null;
+  return {
+    ...state,
+    level: left(state.level),
+    plants: left(state.plants),
+    last_visit: left(state.last_visit) ?? before,
+  };
 }
 
 function stepState(step: ListStep, body: StepBody): ListStep["state"] {
