@@ -88,8 +88,9 @@ def test_a_server_that_dies_while_it_is_asked_gets_every_record_once(
     all_sent(volunteer)
     once_each(town, volunteer)
     assert len(log_texts(town)) == before + 2
-    first = kept(volunteer)[0]
-    assert first["outcome"] == ("duplicate" if moment == "on_answer" else "stored")
+    if moment == "on_answer":
+        # Only here is it sure: opening another page may cut a later talk as well.
+        assert kept(volunteer)[0]["outcome"] == "duplicate"
 
 
 def test_two_tabs_of_one_phone_send_every_record_once(town: TownServer, volunteer: Phone) -> None:
