@@ -3,10 +3,11 @@
 import type { RefObject } from "preact";
 import { useRef, useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
+import { CodeField } from "../components/code-field";
 import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
 import { Rim } from "../components/rim";
-import { codeFromAddress, display, fold, isValid } from "../domain/tag-code";
+import { codeFromAddress, display, fold } from "../domain/tag-code";
 import { t } from "../i18n";
 import { readTown } from "../store/planters";
 import { type Camera, useCamera } from "./use-camera";
@@ -19,45 +20,6 @@ type Trouble = "none" | "foreign" | "nothing";
 function useOwnAddresses(): string[] {
   const town = useStored(["town"], readTown);
   return town?.tag_address ? [location.origin, town.tag_address] : [location.origin];
-}
-
-function TypedCode({ onCode }: { onCode: (code: string) => void }) {
-  const [text, setText] = useState("");
-  const [wrong, setWrong] = useState(false);
-  const send = (event: Event) => {
-    event.preventDefault();
-    if (isValid(text)) onCode(fold(text));
-    else setWrong(true);
-  };
-  return (
-    <form class="stack" onSubmit={send}>
-      <label class="line">
-        <span>{t("app.scan.type")}</span>
-        <input
-          class="num"
-          value={text}
-          autocomplete="off"
-          autocapitalize="characters"
-          spellcheck={false}
-          maxLength={20}
-          placeholder="XXXX-XXXX-XXX"
-          aria-invalid={wrong}
-          onInput={(event) => {
-            setText(event.currentTarget.value);
-            setWrong(false);
-          }}
-        />
-      </label>
-      {wrong && (
-        <p class="line__wrong" role="alert">
-          {t("app.scan.bad_code", { code: display(fold(text)) })}
-        </p>
-      )}
-      <button type="submit" class="btn">
-        {t("app.scan.open")}
-      </button>
-    </form>
-  );
 }
 
 function TagPhoto({ onPicture }: { onPicture: (picture: ImageBitmap) => void }) {
@@ -154,7 +116,12 @@ export function ScanScreen() {
           {trouble !== "none" && <p class="caution">{t(`app.scan.${trouble}`)}</p>}
         </div>
         <TagPhoto onPicture={(picture) => void fromPicture(picture)} />
-        <TypedCode onCode={open} />
+        <CodeField
+          label={t("app.scan.type")}
+          open={t("app.scan.open")}
+          onCode={open}
+          wrong={(typed) => t("app.scan.bad_code", { code: display(fold(typed)) })}
+        />
       </main>
       <Kerb>
         <p class="small">{t("app.scan.by_list")}</p>
