@@ -57,7 +57,7 @@ def put_days(ctx: Context, days: list[dict[str, Any]]) -> dict[str, Any]:
         for one in days
     )
     try:
-        kept = _keep(ctx, Typed(typed), "typed")
+        kept = keep(ctx, Typed(typed), "typed")
     except Trouble as trouble:
         faults = [(f"/days/{fault.row}/{fault.column}", fault.detail) for fault in trouble.faults]
         raise Refusal(
@@ -73,7 +73,7 @@ def import_days(ctx: Context, data: bytes, dry_run: bool) -> dict[str, Any]:
     """
     source = CsvFile(data)
     try:
-        count = len(source.days(_today(ctx)) if dry_run else _keep(ctx, source, "csv"))
+        count = len(source.days(_today(ctx)) if dry_run else keep(ctx, source, "csv"))
     except Trouble as trouble:
         faults = [
             {"row": fault.row or 1, "column": fault.column, "detail": fault.detail}
@@ -94,7 +94,7 @@ def fetch(ctx: Context) -> dict[str, Any]:
         detail = "No forecast address is set. A coordinator writes one under the town's settings."
         raise Refusal(409, "no-weather-url", "No forecast address", detail)
     try:
-        kept = _keep(ctx, WebForecast(url), "web")
+        kept = keep(ctx, WebForecast(url), "web")
     except Trouble as trouble:
         detail = trouble.faults[0].detail
         raise Refusal(502, "weather-source", "No forecast came", detail) from None
@@ -116,7 +116,7 @@ def put_normals(ctx: Context, months: list[dict[str, Any]] | None) -> dict[str, 
     return view(ctx, None, None)
 
 
-def _keep(ctx: Context, source: WeatherSource, name: str) -> list[WeatherRow]:
+def keep(ctx: Context, source: WeatherSource, name: str) -> list[WeatherRow]:
     """Read a source outside the write lock, keep its days, and assess anew. Raises: Trouble."""
     today = _today(ctx)
     days = source.days(today)
