@@ -38,7 +38,7 @@ from speaking import HandClock  # noqa: E402
 
 MARK = {"empty": 0.0, "quarter": 0.25, "half": 0.5, "three-quarter": 0.75, "full": 1.0}
 OVERFLOW = {"yes": "ran-while-filling", "no": "dry"}
-#: Flag -> the trial's word for the fault. A suspicion ("watch") is a request to look, no alarm.
+#: Flag -> the trial's word for the fault.
 ALARMS = {
     "losing_water": "leak",
     "wick_not_drawing": "wick_failed",
@@ -229,9 +229,7 @@ def replay(folder: Path, quiet: bool = False) -> tuple[list[list[str]], list[lis
                         forecasts.append(forecast_row(trial, planter, day))
                     for planter in trial.planters:
                         for flag in trial.card(planter)["flags"]:
-                            if flag["code"] in ALARMS and (
-                                flag["urgency"] != "watch" or flag["code"] == "overfilling_litres"
-                            ):
+                            if flag["code"] in ALARMS:
                                 kind = ALARMS[flag["code"]]
                                 alarms.append([planter, day.isoformat(), kind])
                     trial.send_check_ins(day)

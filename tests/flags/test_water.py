@@ -47,7 +47,9 @@ def test_a_wick_that_does_not_draw() -> None:
     found = raises("wick_not_drawing", read, water=a_water(a_look(read, 0.6), wick=0.93))
     assert "93%" in found.sentence
     assert "Read full" in found.sentence
-    stays_quiet("wick_not_drawing", read, water=a_water(a_look(read, 0.6), wick=0.6))
+    stays_quiet("wick_not_drawing", read, water=a_water(a_look(read, 0.6), wick=0.2))
+    doubtful = a_water(a_look(read, 0.6), wick=0.5)
+    assert raises("wick_not_drawing", read, water=doubtful).urgency == "watch"
 
 
 def test_an_overflow_that_is_blocked() -> None:
@@ -107,14 +109,14 @@ def test_use_near_its_peers_or_unsure_is_no_flag() -> None:
 
 def test_litres_poured_over_the_brim_again_and_again() -> None:
     fills = [a_check_in(litres_l=12, days_ago=days) for days in (12, 8, 4, 1)]
-    lavish = a_water(*(a_look(one, 0.75, room_l=4.0) for one in fills))
-    found = raises("overfilling_litres", *fills, water=lavish)
-    assert "4 of the last 4 fills" in found.sentence
+    looks = [a_look(one, 0.75, room_l=4.0) for one in fills]
+    found = raises("overfilling_litres", *fills, water=a_water(*looks, overfill=5.0))
+    assert "4\N{NO-BREAK SPACE}fills since Wednesday 29 July" in found.sentence
     assert "32\N{NO-BREAK SPACE}L over the brim" in found.sentence
-    thrifty = a_water(*(a_look(one, 0.3, room_l=11.0) for one in fills))
-    stays_quiet("overfilling_litres", *fills, water=thrifty)
+    stays_quiet("overfilling_litres", *fills, water=a_water(*looks, overfill=3.0))
     old = [a_check_in(litres_l=12, days_ago=days) for days in (100, 95, 90, 85)]
-    stays_quiet("overfilling_litres", *old, water=a_water(*(a_look(one, 0.75) for one in old)))
+    past = a_water(*(a_look(one, 0.75, room_l=4.0) for one in old), overfill=5.0)
+    stays_quiet("overfilling_litres", *old, water=past)
 
 
 def test_the_day_of_these_tests_is_a_monday() -> None:

@@ -180,22 +180,21 @@ def test_one_impossible_reading_is_questioned_and_does_not_poison(town: Desk) ->
 
 
 def test_two_planters_swapped_are_both_questioned(town: Desk) -> None:
-    vera = town.join("Vera")
+    vera, kofi, other = town.join("Vera"), town.join("Kofi"), town.other_planter
     full = {"level": 0.5, "litres_l": 8.0, "overflow": "ran-while-filling", "plants": 5}
     low = {"level": 0.25, "litres_l": 0.0}
-    vera.push(*a_season(vera), *a_season(vera, town.other_planter))
-    vera.push(vera.record(ago=timedelta(days=1), body=full))
-    vera.push(vera.record(planter=town.other_planter, ago=timedelta(days=1), body=low))
+    vera.push(*a_season(vera), vera.record(ago=timedelta(days=1), body=full))
+    kofi.push(*a_season(kofi, other), kofi.record(planter=other, ago=timedelta(days=1), body=low))
     vera.push(vera.record(body={"level": 0.0, "litres_l": 0.0}))
-    vera.push(vera.record(planter=town.other_planter, body={"level": 1.0, "litres_l": 0.0}))
+    kofi.push(kofi.record(planter=other, body={"level": 1.0, "litres_l": 0.0}))
     for planter in (town.planter, town.other_planter):
         assert "if it was another planter, correct the check-in" in water(town, planter)["surer"]
 
 
 def test_gallons_typed_as_litres_are_noticed(town: Desk) -> None:
     """8 L are 2.1 US gallons; the town's planters tell that 2.1 L cannot fill half a reservoir."""
-    vera = town.join("Vera")
-    vera.push(*a_season(vera, town.other_planter))
+    vera, kofi = town.join("Vera"), town.join("Kofi")
+    kofi.push(*a_season(kofi, town.other_planter))
     gallons = {"level": 0.5, "litres_l": 2.1, "overflow": "ran-while-filling"}
     ago = [timedelta(days=7 * n) for n in range(6, 0, -1)]
     vera.push(*(vera.record(ago=one, body=gallons) for one in ago))
@@ -231,7 +230,7 @@ def test_a_phone_whose_clock_is_wrong_by_a_year_moves_nothing(town: Desk) -> Non
 def test_a_planter_measured_is_surer_than_one_guessed(town: Desk) -> None:
     vera = town.join("Vera")
     guessed = town.add_planter("Ferry landing 9", installed_on=date(2025, 4, 1))
-    vera.push(*a_season(vera), *a_season(vera, guessed))
+    vera.push(*a_season(vera, guessed))
     assert "Measure the top" in water(town, guessed)["surer"]
     assert water(town, guessed)["sure"] != "well"
 

@@ -102,6 +102,7 @@ class Water:
     estimated: bool = False
     unsure_times: int = 0
     outlook: Outlook | None = None
+    overfill: float = 0.0  # running evidence that people pour far more than there is room for
 
     @property
     def last_full(self) -> Look | None:

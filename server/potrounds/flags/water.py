@@ -9,10 +9,13 @@ from potrounds.domain.spoken import spoken_count, spoken_day, spoken_level, spok
 from potrounds.domain.water import Look, Water
 from potrounds.flags.registry import Case, Evidence, flag
 from potrounds.flags.reservoir import HOSE_CAUTION, WET_CAUTION
+from potrounds.science.alarms import LOOK_FIRST_BELOW, OVERFILLING_FROM, TELL_FROM
+from potrounds.science.ensemble import BLOCKED, LEAK, WICK_FAILED
 
-# From this chance on a fault is said as found, and from this one on as suspected. [-] Judgement:
-# nine in ten keeps false alarms rare, one in three sends somebody to look.
-FOUND, SUSPECTED = 0.9, 0.35
+# From this chance on a fault is said plainly; below it somebody is asked to look first. [-]
+FOUND = LOOK_FIRST_BELOW
+# The same for a wick, which no second look tells as surely. [-] Judgement.
+WICK_FOUND = 0.7
 # A look so many days after a full fill tells a leak from thirst. [days] Common practice, no source.
 LOOK_FROM, LOOK_TO = 1, 3
 # Looks named as evidence.
@@ -21,9 +24,8 @@ LOOKS_NAMED = 4
 SAME_MARKS, TRUE_CHANGE = 4, 0.35
 # Uses beside its peers that are far off. [-] Judgement.
 FAR_ABOVE, FAR_BELOW = 1.8, 0.55
-# Fills looked back on; poured beyond the room there was, as a share of the reservoir. Judgement.
-FILLS_BACK, FILLS_OVER, OVER_SHARE = 4, 3, 0.25
-FILL_DAYS = 60
+# Fills of so many days are looked back on. Judgement.
+FILL_DAYS = 45
 
 
 def _water(case: Case) -> Water | None:
@@ -50,7 +52,7 @@ def losing_water(case: Case) -> Evidence | None:
     Source: Bayes' rule over a leaking and a tight reservoir; the thresholds are judgement.
     """
     water = _water(case)
-    if water is None or not water.looks or water.leak < SUSPECTED:
+    if water is None or not water.looks or water.leak <= TELL_FROM[LEAK]:
         return None
     numbers = {"chance": round(water.leak, 2)}
     looked = water.look_after_fill(LOOK_FROM, LOOK_TO)
@@ -97,7 +99,7 @@ def wick_not_drawing(case: Case) -> Evidence | None:
     Source: Bayes' rule over a drawing and a dead wick; the thresholds are judgement.
     """
     water = _water(case)
-    if water is None or not water.looks or water.wick < FOUND:
+    if water is None or not water.looks or water.wick <= TELL_FROM[WICK_FAILED]:
         return None
     read = next((look for look in reversed(water.looks) if look.level is not None), None)
     seen = ""
@@ -108,6 +110,7 @@ def wick_not_drawing(case: Case) -> Evidence | None:
         f"the wick does not draw.{seen}",
         _named(water),
         {"chance": round(water.wick, 2)},
+        urgency="this-week" if water.wick >= WICK_FOUND else "watch",
     )
 
 
@@ -124,7 +127,7 @@ def overflow_blocked(case: Case) -> Evidence | None:
     Source: Bayes' rule over a free and a blocked overflow; the thresholds are judgement.
     """
     water = _water(case)
-    if water is None or not water.looks or water.blocked < FOUND:
+    if water is None or not water.looks or water.blocked <= TELL_FROM[BLOCKED]:
         return None
     fills = [look for look in water.looks if look.litres_l]
     last = ""
@@ -248,27 +251,25 @@ def use_far_from_peers(case: Case) -> Evidence | None:
     caution=WET_CAUTION,
 )
 def overfilling_litres(case: Case) -> Evidence | None:
-    """Most fills pour far more than there was room for; the rest runs out on the paving.
+    """Fill after fill pours far more than there was room for; the rest runs out on the paving.
 
-    Source: the water balance; the bounds are judgement.
+    Source: a running sum over the fills, CUSUM, NIST/SEMATECH e-Handbook 6.3.2.3; the step is
+        judgement.
     """
     water = _water(case)
-    if water is None:
+    if water is None or water.overfill <= OVERFILLING_FROM:
         return None
-    fills = [
-        look for look in water.looks if look.litres_l and case.days_since(look.day) <= FILL_DAYS
-    ][-FILLS_BACK:]
     over = [
         look
-        for look in fills
-        if (look.litres_l or 0.0) - look.room_l >= OVER_SHARE * water.capacity_l
+        for look in water.looks
+        if look.litres_l and look.litres_l > look.room_l and case.days_since(look.day) <= FILL_DAYS
     ]
-    if len(over) < FILLS_OVER:
+    if not over:
         return None
     lost = sum((look.litres_l or 0.0) - look.room_l for look in over)
     return Evidence(
-        f"{len(over)} of the last {len(fills)} fills poured more than there was room for: about "
-        f"{spoken_litres(round(lost))} over the brim since {spoken_day(over[0].day)}.",
+        f"{spoken_count(len(over), 'fill')} since {spoken_day(over[0].day)} poured more than there "
+        f"was room for: about {spoken_litres(round(lost))} over the brim.",
         tuple(look.record for look in over),
-        {"fills": len(fills), "over": len(over), "lost_l": round(lost, 1)},
+        {"over": len(over), "lost_l": round(lost, 1)},
     )

@@ -11,10 +11,12 @@ estimation in simulation-based filtering; interacting modes, Blom & Bar-Shalom (
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from datetime import date
 
 import numpy as np
 
+from potrounds.science.alarms import OverfillWatch
 from potrounds.science.ensemble import (
     BLOCKED,
     DAY_NOISE,
@@ -30,7 +32,8 @@ from potrounds.science.ensemble import (
     PlanterFacts,
     Q,
     Settings,
-    demand_of,
+    canopy_use,
+    faults_at,
     felt_et0,
     move_day,
     new_ensemble,
@@ -78,6 +81,7 @@ class Calibration:
         place = np.array([use_of_place(f) for f in facts], np.float32)
         base = np.stack([PRIOR[k][0] + (place if k == Q.USE else 0 * place) for k in SHARED])
         self.town = TownPrior(base.astype(np.float32))
+        self.overfill = OverfillWatch(len(facts))
         self._fills = np.array(HABITS_START)
         self._last_check = np.full(len(facts), first_day.toordinal() - 7.0)
 
@@ -105,9 +109,9 @@ class Calibration:
             rows, s = self._block(start)
             q = e.q[:, rows]
             et0 = felt[e.exposure[rows]][:, None] * noise
-            demand = demand_of(s, number, et0, q[Q.TRIM])
+            demand = canopy_use(s, number, q[Q.TRIM]) * et0
             stores = Stores(q[Q.RESERVOIR], q[Q.MIX])
-            after = move_day(s, stores, number, demand, np.float32(rain_mm), True)
+            after = move_day(s, stores, demand, np.float32(rain_mm), *faults_at(s, number))
             q[Q.RESERVOIR], q[Q.MIX] = after
             q[Q.TRIM] *= TRIM_BACK
         if number % EVERY_DAYS == 0:
@@ -115,6 +119,11 @@ class Calibration:
 
     def check_in(self, day: date, told: CheckIns) -> None:
         """Weigh and renew the guesses of the planters that were visited this morning."""
+        for start in range(0, told.rows.size, BLOCK):
+            part = slice(start, start + BLOCK)
+            self._check_in(day, CheckIns(*(column[part] for column in astuple(told))))
+
+    def _check_in(self, day: date, told: CheckIns) -> None:
         e, number, rows = self.ensemble, day.toordinal(), told.rows
         q, s = e.q[:, rows], self.settings_at(rows)
         draw = (e.seeds[rows] + number * 7919) % DRAW_ROWS
@@ -122,6 +131,7 @@ class Calibration:
         blocked = (self.kind == BLOCKED) & (s.since <= number)
         weight = gauge_likelihood(told.level, q[Q.RESERVOIR] / s.capacity, q[Q.GAUGE])
         weight = weight * plants_likelihood(told.plants, q[Q.MIX] / s.mix_held)
+        self._watch(told, number, e.log_weight[rows] + np.log(weight), q[Q.RESERVOIR], s.capacity)
         filled = filling(
             told, q[Q.RESERVOIR], s.capacity, blocked, q[Q.LITRES], self.habits(),
             even[:, 0], even[:, 1],
@@ -136,6 +146,17 @@ class Calibration:
         e.log_weight[rows] = new_weight
         for start in {int(r) // BLOCK * BLOCK for r in rows}:
             self._settings.pop(start, None)
+
+    def _watch(
+        self, told: CheckIns, day: int, log_weight: Floats, reservoir: Floats, capacity: Floats
+    ) -> None:
+        """Let the overfill watch see the room there was before the filling."""
+        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
+        w /= w.sum(axis=1, keepdims=True)
+        room = np.maximum(capacity - reservoir, 0.0)
+        mean = np.sum(w * room, axis=1)
+        sd = np.sqrt(np.sum(w * (room - mean[:, None]) ** 2, axis=1))
+        self.overfill.fill(told, day, mean, sd, self.ensemble.reservoir_l[told.rows, 0])
 
     def habits(self) -> Habits:
         """How the town's people fill, so far."""

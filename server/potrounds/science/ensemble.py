@@ -60,7 +60,7 @@ PRIOR = {
     Q.RAIN: (0.6, 1.6),
     Q.CAPACITY: (0.0, 0.055),
     Q.MIX_HELD: (np.log(0.245), 0.12),
-    Q.WICK: (np.log(1.1), 0.5),
+    Q.WICK: (np.log(1.9), 0.5),
     Q.HEAD: (-2.2, 0.6),
     Q.GAUGE: (0.0, 0.02),
     Q.LITRES: (0.02, 0.04),
@@ -194,12 +194,12 @@ class Settings:
     start: Floats
     per_day: Floats
     rain_area: Floats  # [L/mm]
-    wick: Floats
-    head: Floats
+    wick: Floats  # rate over an almost empty reservoir [1/day]
+    gain: Floats  # and what each litre adds [1/day/L]
     loss: Floats  # [L/day], 0 where no leak is supposed
     wick_limit: Floats  # [L/day]
     since: Floats
-    planted: Floats
+    planted: Floats  # [planter, 1]
 
 
 def _share(logit: Floats) -> Floats:
@@ -213,6 +213,7 @@ def settings_of(
     capacity = reservoir_l * np.exp(q[Q.CAPACITY])
     leaks, fails = kind == LEAK, kind == WICK_FAILED
     first = np.minimum(np.exp(q[Q.FIRST]), 0.95)
+    full, left = np.exp(q[Q.WICK]), _share(q[Q.HEAD])
     return Settings(
         capacity,
         capacity * np.where(kind == BLOCKED, np.float32(BLOCKED_ROOM), np.float32(1.0)),
@@ -223,8 +224,8 @@ def settings_of(
         q[Q.START] + planted,
         1.0 / np.maximum(q[Q.LENGTH], 12.0),
         area * _share(q[Q.RAIN]),
-        np.exp(q[Q.WICK]),
-        _share(q[Q.HEAD]),
+        full * left,
+        full * (1.0 - left) / capacity,
         np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),
         np.where(fails, capacity * np.exp(q[Q.WICK_LEFT]), np.float32(NEVER)),
         q[Q.SINCE],
@@ -252,24 +253,24 @@ def canopy(first: Floats, part: Floats) -> Floats:
     return np.asarray(first + (1.0 - first) * x * x * (3.0 - 2.0 * x), np.float32)
 
 
-def demand_of(s: Settings, day: int, et0: Floats, trim: Floats) -> Floats:
-    """Water the plants of each guess would use that day. [L/day]"""
-    grown = canopy(s.first, s.per_day * (day - s.start))
-    if np.any(s.planted > day):
-        grown = np.where(s.planted > day, s.bare, grown)
-    return s.use_area * et0 * grown * np.exp(trim)
+def canopy_use(s: Settings, day: int, trim: Floats) -> Floats:
+    """Use of each guess for a millimetre of reference ET, as its canopy stands. [L/mm]"""
+    grown = canopy(s.first, s.per_day * (np.float32(day) - s.start))
+    bare = s.planted[:, 0] > day
+    if bare.any():
+        grown[bare] = s.bare[bare]
+    return np.asarray(s.use_area * grown * np.exp(trim), np.float32)
 
 
 def move_day(
-    s: Settings, stores: Stores, day: int, demand: Floats, rain_mm: Floats | float, faults: bool
+    s: Settings,
+    stores: Stores,
+    demand: Floats,
+    rain_mm: Floats | np.float32,
+    leak: Floats,
+    limit: Floats,
 ) -> Stores:
     """Both stores of every guess at the day's end."""
-    leak: Floats | float = 0.0
-    limit: Floats | float = np.inf
-    if faults:
-        at_work = s.since <= day
-        leak = np.where(at_work, s.loss, np.float32(0.0))
-        limit = np.where(at_work, s.wick_limit, np.float32(NEVER))
     after, _ = step_day(
         stores,
         mix_capacity=s.mix_held,
@@ -277,9 +278,18 @@ def move_day(
         demand=demand,
         rain=rain_mm * s.rain_area,
         wick_rate=s.wick,
+        wick_gain=s.gain,
         slows_below=SLOWS_BELOW,
         leak=leak,
         wick_limit=limit,
-        head_left=s.head,
     )
     return after
+
+
+def faults_at(s: Settings, day: int) -> tuple[Floats, Floats]:
+    """Leak and wick limit of each guess on a day. [L/day]"""
+    at_work = s.since <= day
+    return (
+        np.where(at_work, s.loss, np.float32(0.0)),
+        np.where(at_work, s.wick_limit, np.float32(NEVER)),
+    )

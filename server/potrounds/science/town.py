@@ -15,7 +15,7 @@ import numpy as np
 from potrounds.science.ensemble import PRIOR, Ensemble, Floats, Q
 
 SHARED = (Q.USE,)
-IMAGINED_PLANTERS = 1e9
+IMAGINED_PLANTERS = 8
 MOST_SHIFT = 1.2  # of a prior's spread
 EVERY_DAYS = 7
 LEARN_FROM = 400  # planters at most, evenly chosen; more teach no more

@@ -90,19 +90,19 @@ def step_day(
     leak: Input = 0.0,
     wick_limit: Input = np.inf,
     wick_rate: Input = np.inf,
-    head_left: Input = 1.0,
+    wick_gain: Input = 0.0,
     slows_below: Input = 0.0,
     plug_out: bool | npt.NDArray[np.bool_] = False,
 ) -> tuple[Stores, Flows]:
     """Both stores at the end of a day, and the day's flows.
 
     Rain wets the mix, what the mix cannot hold falls into the reservoir, the top-up joins it, the
-    overflow takes what is above the brim, the wick lifts water before and after the plants use
-    theirs, a leak takes the rest.
+    overflow takes what is above the brim, the wick lifts while the plants use, a leak takes the
+    rest.
 
-    Parameters: wick_limit : most the wick lifts in a day [L/day]; wick_rate : how briskly it
-                makes up the mix's deficit from a full reservoir, per half day [-]; head_left :
-                share of that left when the reservoir is nearly empty, 0..1 [-]; slows_below :
+    Parameters: wick_limit : most the wick lifts in a day [L/day]; wick_rate : lift over an almost
+                empty reservoir, for each litre the mix is short [1/day]; wick_gain : what each
+                litre standing in the reservoir adds to that rate [1/day/L]; slows_below :
                 share of mix_capacity below which plants use less in proportion [-];
                 plug_out : nothing stays in the reservoir
     Returns: stores, and flows with rain + top_up - use - overflow - drained = change in water.
@@ -118,31 +118,16 @@ def step_day(
     overflow = np.maximum(reservoir - reservoir_capacity, 0.0)
     reservoir = reservoir - overflow
 
-    half = 0.5 * wick_limit
-    early = _lift(mix, reservoir, mix_capacity, reservoir_capacity, wick_rate, head_left, half)
-    reservoir, mix = reservoir - early, mix + early
+    # Implicit step: stable at any rate, and with an unlimited one the mix ends the day full.
+    share = 1.0 - 1.0 / (1.0 + (wick_rate + wick_gain * reservoir))
+    lift = np.minimum((mix_capacity - mix + demand) * share, wick_limit)
+    wicked = np.minimum(reservoir, lift)
+    reservoir, mix = reservoir - wicked, mix + wicked
     use = np.minimum(_slowed(demand, mix, mix_capacity, slows_below), mix)
     mix = mix - use
-    late = _lift(mix, reservoir, mix_capacity, reservoir_capacity, wick_rate, head_left, half)
-    reservoir, mix = reservoir - late, mix + late
     lost = np.minimum(reservoir, leak)
-    flows = Flows(rain, use, demand, overflow, drained + lost, early + late)
+    flows = Flows(rain, use, demand, overflow, drained + lost, wicked)
     return Stores(reservoir - lost, mix), flows
-
-
-def _lift(
-    mix: Values,
-    reservoir: Values,
-    mix_capacity: Input,
-    reservoir_capacity: Input,
-    rate: Input,
-    head_left: Input,
-    limit: Input,
-) -> Values:
-    """Water the wick lifts in half a day, at most what the reservoir holds. [L]"""
-    pull = rate * (head_left + (1.0 - head_left) * (reservoir / reservoir_capacity))
-    lift = np.minimum((mix_capacity - mix) * (1.0 - 1.0 / (1.0 + pull)), limit)
-    return np.asarray(np.minimum(reservoir, lift))
 
 
 def _slowed(demand: Input, mix: Values, mix_capacity: Input, slows_below: Input) -> Input:

@@ -18,6 +18,7 @@ from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.water_outlook import TownWater, town_water
+from potrounds.services.water_pass import warm
 from potrounds.services.water_season import read_season
 from potrounds.store import derived, log, people, photos, register
 from potrounds.store.database import savepoint, write_transaction
@@ -34,6 +35,7 @@ AT_ONCE = 8
 def assess(ctx: Context, keys: Iterable[str]) -> None:
     """Bring the cards of these planters up to date; the key "town" is the town's own card."""
     wanted = list(dict.fromkeys(keys))
+    _warm(ctx, wanted)
     with write_transaction():
         desk = _Desk(ctx, wanted)
         for key in wanted:
@@ -46,6 +48,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
     Nothing that goes wrong here may reach who sent the records: they are stored already.
     """
     wanted = list(dict.fromkeys(keys))
+    _warm(ctx, wanted)
     for start in range(0, len(wanted), AT_ONCE):
         some = wanted[start : start + AT_ONCE]
         try:
@@ -53,6 +56,17 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
                 _assess_each(_Desk(ctx, some), some)
         except Exception:
             logger.exception("the assessment of %s failed; the cards are stale", some)
+
+
+def _warm(ctx: Context, keys: list[str]) -> None:
+    """Replay the town's water before the write lock is taken: a season may take some seconds."""
+    if all(key == TOWN for key in keys):
+        return
+    try:
+        calendar = town.calendar()
+        warm(read_season(calendar, calendar.local_day(ctx.now())))
+    except Exception:
+        logger.exception("the water balance failed; cards go without it")
 
 
 def _assess_each(desk: _Desk, keys: list[str]) -> None:

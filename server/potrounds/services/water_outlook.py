@@ -17,7 +17,8 @@ from potrounds.science.ensemble import (
     WICK_FAILED,
     Floats,
     Q,
-    demand_of,
+    canopy_use,
+    faults_at,
     felt_et0,
     move_day,
     settings_of,
@@ -26,7 +27,7 @@ from potrounds.science.ensemble import (
 from potrounds.science.forecast import forecast, quantiles
 from potrounds.science.water_balance import Stores
 from potrounds.science.weather_ahead import Ahead
-from potrounds.services.water_pass import BAND, Memory, Morning, Values, days_of, quantiles_of, run
+from potrounds.services.water_pass import BAND, Memory, Morning, Values, quantiles_of, run
 from potrounds.services.water_pass import MEMORY as PROCESS_MEMORY
 from potrounds.services.water_season import Season
 
@@ -76,11 +77,11 @@ class TownWater:
 
     def _water(self, row: int, outlook: Outlook) -> Water:
         morning, season = self.morning, self.season
-        e = morning.calibration.ensemble
+        e = morning.state.calibration.ensemble
         capacity = season.facts[row].reservoir_l
         litres = np.minimum(e.q[Q.RESERVOIR, row : row + 1], capacity)
         level = quantiles_of(litres, e.log_weight[row : row + 1], BAND)[:, 0]
-        odds = morning.calibration.fault_odds(season.today)[row]
+        odds = morning.odds[season.today][row]
         ratio, sure = self.peers().get(row, (None, False))
         return Water(
             season.today,
@@ -96,6 +97,7 @@ class TownWater:
             season.estimated[row],
             season.unsure[row],
             outlook,
+            float(morning.overfill[season.today][row]),
         )
 
     def _past(self, row: int, day: date) -> Water | None:
@@ -117,13 +119,14 @@ class TownWater:
             float(odds[row, WICK_FAILED]),
             float(odds[row, BLOCKED]),
             looks,
+            overfill=float(self.morning.overfill[day][row]),
         )
 
     def peers(self) -> dict[int, tuple[float | None, bool]]:
         """How much each planter uses beside the others, place and size allowed for, and whether
         four out of five guesses agree that it is far off."""
         if self._peers is None:
-            self._peers = _peers(self.morning.calibration, self.season)
+            self._peers = _peers(self.morning.state.calibration, self.season)
         return self._peers
 
 
@@ -132,9 +135,8 @@ def town_water(season: Season | None, memory: Memory = PROCESS_MEMORY) -> TownWa
     if season is None:
         return None
     morning = run(season, memory)
-    told = days_of(season.forecast) if season.forecast else None
-    ahead = morning.memory.ahead(season.today, told, HORIZON_DAYS, DRAWS, 1)
-    return TownWater(season, morning, ahead)
+    ahead = morning.state._ahead
+    return None if ahead is None else TownWater(season, morning, ahead)
 
 
 def _peers(calibration: Calibration, season: Season) -> dict[int, tuple[float | None, bool]]:
@@ -154,12 +156,18 @@ def _peers(calibration: Calibration, season: Season) -> dict[int, tuple[float | 
 
 
 def _outlooks(town: TownWater, rows: list[int]) -> list[Outlook]:
-    season, calibration = town.season, town.morning.calibration
+    season, calibration = town.season, town.morning.state.calibration
     some = np.array(rows)
     found = forecast(
-        calibration, season.today, town.ahead, DRAWS, only=some, levels_for=TOP_UP_DAYS + 1
+        calibration,
+        season.today,
+        town.ahead,
+        town.morning.state.draws,
+        only=some,
+        levels_for=TOP_UP_DAYS + 1,
     )
-    empty = quantiles(found.days_to_empty, BAND)
+    days = town.morning.state.honesty.spread(found.days_to_empty)
+    empty = quantiles(days, BAND)
     stress = quantiles(np.sort(_days_to_stress(town, some), axis=1), BAND)
     share = np.clip(found.levels, 0.0, 1.0)
     levels = np.quantile(share, BAND, axis=2)  # [band, day, planter]
@@ -176,9 +184,7 @@ def _outlooks(town: TownWater, rows: list[int]) -> list[Outlook]:
             for day in range(TOP_UP_DAYS)
         )
         use = np.quantile(_use(town, row), BAND)
-        chance = tuple(
-            float(np.mean(found.days_to_empty[at] < day + 1)) for day in range(HORIZON_DAYS)
-        )
+        chance = tuple(float(np.mean(days[at] < day + 1)) for day in range(HORIZON_DAYS))
         out.append(
             Outlook(
                 _band(empty[:, at]),
@@ -200,9 +206,9 @@ def _series(town: TownWater, row: int, ahead: Values) -> tuple[SeriesDay, ...]:
     """Mornings up to today as believed then, and those to come."""
     today = town.season.today
     past = [
-        _series_day(day + timedelta(days=1), levels[:, row], False)
+        _series_day(day, levels[:, row], False)
         for day, levels in sorted(town.morning.levels.items())
-        if day + timedelta(days=1) < today
+        if day < today
     ]
     future = [
         _series_day(today + timedelta(days=day), ahead[:, day], day > 0)
@@ -217,13 +223,13 @@ def _series_day(day: date, band: Values, ahead: bool) -> SeriesDay:
 
 def _use(town: TownWater, row: int) -> Values:
     """Litres a day over the coming week, a figure for each guess that counts."""
-    calibration, today = town.morning.calibration, town.season.today.toordinal()
+    calibration, today = town.morning.state.calibration, town.season.today.toordinal()
     e = calibration.ensemble
     rows = np.array([row])
     settings = calibration.settings_at(rows)
     et0 = felt_et0(town.ahead.et0_mm.astype(np.float32))[e.exposure[row], :, :USE_DAYS]
     mean = np.full((1, 1), et0.mean(), np.float32)
-    demand = demand_of(settings, today + USE_DAYS // 2, mean, e.q[Q.TRIM, rows])
+    demand = canopy_use(settings, today + USE_DAYS // 2, e.q[Q.TRIM, rows]) * mean
     weight = np.exp(e.log_weight[row] - e.log_weight[row].max()).astype(np.float64)
     order = np.argsort(demand[0])
     edges = np.cumsum(weight[order]) / weight.sum()
@@ -233,15 +239,15 @@ def _use(town: TownWater, row: int) -> Values:
 
 def _days_to_stress(town: TownWater, rows: np.ndarray) -> Floats:
     """Days until the mix is too dry, [planter, draw]; inf past the horizon."""
-    calibration, e = town.morning.calibration, town.morning.calibration.ensemble
-    step = max(1, e.q.shape[2] // DRAWS)
+    calibration, e = town.morning.state.calibration, town.morning.state.calibration.ensemble
+    count = min(DRAWS, town.ahead.rain_mm.shape[0])
     weight = np.exp(e.log_weight[rows] - e.log_weight[rows].max(axis=1, keepdims=True))
     edges = np.cumsum(weight.astype(np.float64), axis=1)
     edges /= edges[:, -1:]
-    want = (np.arange(DRAWS) + 0.5) / DRAWS
+    want = (np.arange(count) + 0.5) / count
     chosen = np.array([np.searchsorted(edge, want) for edge in edges])
     chosen = np.minimum(chosen, e.q.shape[2] - 1)
-    mixed = np.random.Generator(np.random.PCG64(step)).permutation(DRAWS)
+    mixed = np.random.Generator(np.random.PCG64(count)).permutation(count)
     chosen = chosen[:, mixed]
     q = np.take_along_axis(e.q[:, rows], chosen[None], axis=2)
     s = settings_of(
@@ -258,7 +264,7 @@ def _days_to_stress(town: TownWater, rows: np.ndarray) -> Floats:
     for day in range(HORIZON_DAYS):
         dry = (stores.mix < STRESS_SHARE * s.mix_held) & ~np.isfinite(days)
         days[dry] = day
-        demand = demand_of(s, today + day, et0[e.exposure[rows], :, day], q[Q.TRIM])
-        rain = town.ahead.rain_mm[:, day].astype(np.float32)
-        stores = move_day(s, stores, today + day, demand, rain, True)
+        demand = canopy_use(s, today + day, q[Q.TRIM]) * et0[e.exposure[rows], :count, day]
+        rain = town.ahead.rain_mm[:count, day].astype(np.float32)
+        stores = move_day(s, stores, demand, rain, *faults_at(s, today + day))
     return days

@@ -12,32 +12,25 @@ import hashlib
 import threading
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 import numpy as np
 import numpy.typing as npt
 
 from potrounds.domain.water import Look
-from potrounds.science.calibration import Calibration
 from potrounds.science.ensemble import Q
 from potrounds.science.evidence import CheckIns
-from potrounds.science.weather_ahead import (
-    Days,
-    Normals,
-    WeatherMemory,
-    et0_by_exposure,
-)
+from potrounds.science.season import Season as ScienceSeason
+from potrounds.science.weather_ahead import Days, Normals
 from potrounds.services.water_season import Season, Told
 from potrounds.services.weather_record import Month
 from potrounds.store.weather import WeatherRow
 
-HORIZON_DAYS = 40
-DRAWS = 256
 PAST_SHOWN = 35
-#: Mornings kept before today, so that a late record does not cost the whole season.
-KEPT_BEFORE = (0, 4, 15)
-MOST_KEPT = 8
+#: Mornings kept this many days before today, so that a late record does not cost the whole season.
+KEPT_BEFORE = (0, 4, 15, 40, 80)
+MOST_KEPT = 10
 #: What is believed before a look: all but one in fifty.
 LOOK_LEVELS = (0.5, 0.01, 0.99)
 BAND = (0.5, 0.1, 0.9)
@@ -49,27 +42,27 @@ Values = npt.NDArray[np.floating]
 class Morning:
     """The town on the morning of a day."""
 
-    calibration: Calibration
-    memory: WeatherMemory
-    winds: list[float] = field(default_factory=list)
+    state: ScienceSeason
     plug_out: set[int] = field(default_factory=set)
     looks: dict[int, list[Look]] = field(default_factory=dict)
-    odds: dict[date, Values] = field(default_factory=dict)  # evenings: [planter, supposition]
-    levels: dict[date, Values] = field(default_factory=dict)  # evenings: [band, planter]
+    odds: dict[date, Values] = field(default_factory=dict)  # mornings: [planter, supposition]
+    overfill: dict[date, Values] = field(default_factory=dict)  # mornings: [planter]
+    levels: dict[date, Values] = field(default_factory=dict)  # mornings: [band, planter]
 
     def kept(self) -> Morning:
-        """A copy that goes its own way; tables of fixed draws are shared."""
-        c = self.calibration
+        """A copy that goes its own way; tables that never change are shared."""
+        c = self.state.calibration
         fixed = [value for name, value in vars(c).items() if name in ("_normals", "_evens")]
-        fixed.append(c.ensemble.noise)
-        shared = {id(value): value for value in fixed}
-        shared |= {id(one): one for one in (self.memory.normals, *self.odds.values())}
+        fixed += [c.ensemble.noise, self.state.memory.normals]
+        history = (self.odds, self.overfill, self.levels)
+        shared = {id(one): one for one in fixed}
+        shared |= {id(one): one for days in history for one in days.values()}
         return copy.deepcopy(self, shared)
 
 
 def guesses_for(planters: int) -> int:
-    """Guesses a planter: as many as a small machine moves through a season in a second or two."""
-    return 1024 if planters <= 40 else 512 if planters <= 150 else 256
+    """Guesses a planter: as many as a small machine moves through a season in a few seconds."""
+    return 1024 if planters <= 60 else 512 if planters <= 300 else 192
 
 
 class Memory:
@@ -115,6 +108,12 @@ def run(season: Season, memory: Memory = MEMORY) -> Morning:
     return morning
 
 
+def warm(season: Season | None, memory: Memory = MEMORY) -> None:
+    """Replay what is not in memory yet, so that a writer who holds the lock need not."""
+    if season is not None and _keys(season)[-1] not in memory.mornings:
+        run(season, memory)
+
+
 def _keys(season: Season) -> list[bytes]:
     """A hash for each morning, of all that comes before it."""
     basis = (
@@ -140,22 +139,27 @@ def _start(season: Season, keys: list[bytes], memory: Memory) -> tuple[int, Morn
         found = memory.get(keys[number])
         if found is not None:
             return number, found
-    calibration = Calibration(list(season.facts), season.first, guesses_for(len(season.facts)))
+    months = zip(*(vars(month).values() for month in season.usual), strict=True)
+    state = ScienceSeason(
+        list(season.facts),
+        season.latitude,
+        Normals(*(np.array(values) for values in months)),
+        season.first,
+        elevation_m=season.elevation_m,
+        guesses=guesses_for(len(season.facts)),
+    )
+    ensemble = state.calibration.ensemble
     for place, reaches in enumerate(season.rain_reaches):
         if reaches is not None:
-            calibration.ensemble.q[Q.RAIN, place] *= 0.5
-            calibration.ensemble.q[Q.RAIN, place] += RAIN_LET_IN if reaches else RAIN_KEPT_OFF
-    months = zip(*(vars(month).values() for month in season.usual), strict=True)
-    normals = Normals(*(np.array(values) for values in months))
-    memory_of_weather = WeatherMemory(season.latitude, normals, season.elevation_m)
-    return 0, Morning(calibration, memory_of_weather, plug_out=set(season.plug_out))
+            ensemble.q[Q.RAIN, place] *= 0.5
+            ensemble.q[Q.RAIN, place] += RAIN_LET_IN if reaches else RAIN_KEPT_OFF
+    return 0, Morning(state, plug_out=set(season.plug_out))
 
 
 def _live(morning: Morning, season: Season, day: date) -> None:
     """Take in a morning's forecast and check-ins."""
-    issued = season.issued.get(day)
-    if issued and day < season.today:
-        morning.memory.ahead(day, days_of(issued), 1, 1, 1)
+    issued = season.forecast if day == season.today else season.issued.get(day)
+    morning.state.begin_day(day, days_of(issued) if issued else None)
     waiting = list(season.told.get(day, ()))
     while waiting:  # a planter visited twice in a day is taken in twice, in order
         now: list[tuple[int, Told]] = []
@@ -164,12 +168,13 @@ def _live(morning: Morning, season: Season, day: date) -> None:
         for place, told in waiting:
             (later if place in seen else now).append((place, told))
             seen.add(place)
-        _take_in(morning, day, now)
+        _take_in(morning, now)
         waiting = later
+    _note(morning, season, day)
 
 
-def _take_in(morning: Morning, day: date, visits: Sequence[tuple[int, Told]]) -> None:
-    calibration = morning.calibration
+def _take_in(morning: Morning, visits: Sequence[tuple[int, Told]]) -> None:
+    calibration = morning.state.calibration
     e = calibration.ensemble
     rows = np.array([place for place, _ in visits])
     before = quantiles_of(
@@ -201,8 +206,7 @@ def _take_in(morning: Morning, day: date, visits: Sequence[tuple[int, Told]]) ->
         return np.array([np.nan if v is None else v for v in values], np.float32)[:, None]
 
     if any(_says_something(told) for _, told in visits):
-        calibration.check_in(
-            day,
+        morning.state.check_in(
             CheckIns(
                 rows,
                 column([told.level for _, told in visits]),
@@ -229,23 +233,24 @@ def _says_something(told: Told) -> bool:
 def _run_out(morning: Morning) -> None:
     """With its plug out, a reservoir holds nothing."""
     for place in morning.plug_out:
-        morning.calibration.ensemble.q[Q.RESERVOIR, place] = 0.0
+        morning.state.calibration.ensemble.q[Q.RESERVOIR, place] = 0.0
+
+
+def _note(morning: Morning, season: Season, day: date) -> None:
+    """Keep what is believed this morning, for charts and for how long a flag has been up."""
+    calibration = morning.state.calibration
+    morning.odds[day] = calibration.fault_odds(day)
+    morning.overfill[day] = calibration.overfill.total.copy()
+    if (season.today - day).days <= PAST_SHOWN:
+        e = calibration.ensemble
+        morning.levels[day] = quantiles_of(e.q[Q.RESERVOIR], e.log_weight, BAND)
 
 
 def _end(morning: Morning, season: Season, row: WeatherRow) -> None:
     """Let a day pass."""
-    if row.wind_ms is not None:
-        morning.winds.append(row.wind_ms)
-    usual = float(np.mean(morning.winds)) if morning.winds else float("nan")
-    et0 = et0_by_exposure(days_of((row,)), season.latitude, season.elevation_m, usual)[:, 0]
-    rain = _rain(row, season.usual)
-    morning.memory.observe(row.date, et0, rain)
-    morning.calibration.end_day(row.date, et0, rain)
+    whole = replace(row, rain_mm=_rain(row, season.usual))
+    morning.state.end_day(days_of((whole,)))
     _run_out(morning)
-    morning.odds[row.date] = morning.calibration.fault_odds(row.date)
-    if (season.today - row.date).days <= PAST_SHOWN:
-        e = morning.calibration.ensemble
-        morning.levels[row.date] = quantiles_of(e.q[Q.RESERVOIR], e.log_weight, BAND)
 
 
 def _rain(row: WeatherRow, usual: tuple[Month, ...]) -> float:

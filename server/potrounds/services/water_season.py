@@ -77,7 +77,7 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
     planters.sort(key=lambda one: one.id)
     told, unsure = _all_told(planters, calendar)
     rows = [row for row in weather.observed() if row.date < today]
-    usual = weather_record.usual_year(rows, latitude)
+    usual = weather_record.usual_year(_before_this_month(rows, today), latitude)
     first = _first_day(calendar, today, rows, told)
     last = today - timedelta(days=1)
     issued: dict[date, list[WeatherRow]] = {}
@@ -106,6 +106,11 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
         unsure=tuple(unsure),
         estimated=tuple(one.mix_l is None or one.top_area_m2 is None for one in planters),
     )
+
+
+def _before_this_month(rows: list[WeatherRow], today: date) -> list[WeatherRow]:
+    """The days that what is usual rests on: it stands for a month, and the season with it."""
+    return [row for row in rows if row.date < today.replace(day=1)]
 
 
 def facts_of(planter: Planter) -> PlanterFacts:

@@ -118,15 +118,22 @@ def _odd_reading(look: Look) -> str:
     )
 
 
+def _room(look: Look, capacity_l: float) -> float:
+    """Litres there was room for: by the reading, or as was believed without one."""
+    return look.room_l if look.level is None else capacity_l * (1.0 - look.level)
+
+
 def _gallons(water: Water) -> str | None:
     """Words where the last full fills told about a quarter of the room there was."""
     fills = [
-        look
+        (look.litres_l, room)
         for look in water.looks
-        if look.ran_over and look.litres_l and look.room_l > 0.25 * water.capacity_l
+        if look.ran_over and look.litres_l
+        for room in [_room(look, water.capacity_l)]
+        if room > 0.25 * water.capacity_l
     ][-FILLS_BACK:]
     low, high = GALLONS / GALLONS_SLACK, GALLONS * GALLONS_SLACK
-    fit = [look for look in fills if low <= (look.litres_l or 0.0) / look.room_l <= high]
+    fit = [litres for litres, room in fills if low <= litres / room <= high]
     if len(fills) < 2 or len(fit) < len(fills):
         return None
     return (
