@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from potrounds.domain.planter import Night, Planter, Planting, Site, TownCalendar
 from potrounds.domain.records import Decision, Record, Report, Withdrawal, body_from
 from potrounds.domain.visits import Visit, effective
+from potrounds.domain.water import Band, Look, Outlook, TopUpDay, Water
 from potrounds.flags import RULES, Case, Evidence, Flag, apply_decisions, cases_of, raise_flags
 
 TODAY = date(2026, 8, 10)  # a Monday in high summer
@@ -127,6 +129,31 @@ def a_decision(flag: str, decision: str, about: tuple[Record, ...] = (), **words
     return a_record("decision", body, **({"by": "Pilar", "coordinator": True} | when))
 
 
+def a_look(of: Record, mid: float, room_l: float = 0.0, spread: float = 0.1) -> Look:
+    """A check-in as the water balance saw it: `mid` is how full it was believed to be."""
+    (visit,) = effective([of])
+    seen = visit.check_in
+    room = room_l or 16.0 * (1 - mid)
+    low, high = max(0.0, mid - spread), min(1.0, mid + spread)
+    told = (seen.level, seen.litres_l, visit.ran_over)
+    return Look(of.id, visit.day, visit.person, *told, mid, low, high, room)
+
+
+def a_water(*looks: Look, days: float | None = None, **changes: Any) -> Water:
+    """What is believed of a planter of 16 L on TODAY; `days`: how long the water lasts."""
+    outlook = None
+    if days is not None:
+        chance = tuple(1.0 if day + 1 > days else 0.0 for day in range(40))
+        band = Band(days, 0.7 * days, 1.5 * days)
+        top = tuple(TopUpDay(TODAY + timedelta(n), 7.0, 6.0, 8.0) for n in range(15))
+        outlook = Outlook(band, band, chance, top, Band(1.2, 1.0, 1.5), ())
+    values: dict[str, Any] = {
+        **{"as_of": TODAY, "capacity_l": 16.0, "level_l": Band(9.0, 8.0, 10.0)},
+        **{"leak": 0.02, "wick": 0.01, "blocked": 0.0, "looks": looks, "outlook": outlook},
+    }
+    return Water(**(values | changes))
+
+
 def a_visit(**words: Any) -> Visit:
     """A check-in as it stands."""
     return effective([a_check_in(**words)])[0]
@@ -137,9 +164,11 @@ def a_case(
     planter: Planter | None = None,
     calendar: TownCalendar | None = None,
     today: date = TODAY,
+    water: Water | None = None,
 ) -> Case:
     """What a rule sees of those records on the evening of a day."""
-    return the_cases(*records, planter=planter, calendar=calendar, today=today)(today)
+    cases = the_cases(*records, planter=planter, calendar=calendar, today=today)
+    return replace(cases(today), water=water)
 
 
 def the_cases(

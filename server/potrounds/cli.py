@@ -28,6 +28,7 @@ from potrounds.services import (
     register,
     set_up,
     tags,
+    weather,
 )
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
@@ -226,8 +227,13 @@ def write_tags(planters: str, size: str, paper: str, out: Path) -> None:
 
 @main.command("assess")
 def assess_town() -> None:
-    """Assess every planter as of now, as a nightly job does."""
+    """Fetch the forecast if an address is set, then assess every planter, as a nightly job does."""
     with _town() as ctx:
+        if register.overview(ctx)["settings"]["weather_url"]:
+            try:
+                weather.fetch(ctx)
+            except Refusal as refusal:
+                click.echo(refusal.detail, err=True)
         click.echo(t("cli.assessed", count=_with_bar(assess.assess_all, ctx)))
 
 

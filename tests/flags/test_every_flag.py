@@ -20,6 +20,10 @@ PROMISED = {
         *("running_dry", "overflow_on_arrival", "overfilled_each_visit", "soggy_mix"),
         *("litres_beyond_capacity", "impossible_reading"),
     },
+    "water": {
+        *("losing_water", "wick_not_drawing", "overflow_blocked", "gauge_stuck"),
+        *("runs_dry_before_crew_day", "use_far_from_peers", "overfilling_litres"),
+    },
     "plants": {
         *("stressed_plants", "falling_health", "full_but_wilting", "newly_planted_dry_top"),
         "salt_crust",

@@ -42,6 +42,15 @@ def test_a_file_is_added_with_everything_in_it(desk: Desk) -> None:
     assert desk.card(made["id"])["notes"] == "by the door"
 
 
+def test_what_the_water_balance_needs_comes_along(desk: Desk) -> None:
+    row = f"{GOOD},62,0.21,0.4,part,windy,no"
+    assert import_planters(desk.ctx, a_file(row), dry_run=False)["errors"] == []
+    made = next(one for one in register.overview(desk.ctx)["planters"] if one["name"] == "Yard 1")
+    assert (made["mix_l"], made["top_area_m2"], made["canopy_m2"]) == (62.0, 0.21, 0.4)
+    assert (made["sun"], made["wind"], made["rain_reaches"]) == ("part", "windy", False)
+    assert b"part,windy,no" in export_planters(desk.ctx).encode()
+
+
 def test_a_dry_run_says_what_would_be_and_adds_nothing(desk: Desk) -> None:
     before = register.overview(desk.ctx)
     assert import_planters(desk.ctx, a_file(GOOD), dry_run=True)["created"] == 1
@@ -62,7 +71,9 @@ FAULTS = [
     ("Yard 1,Ferry landing,Medium,,16,,,30.04.2026,,,,,", "installed_on", "2026-05-12"),
     ("Yard 1,Ferry landing,Medium,,16,,,2026-02-30,,,,,", "installed_on", "no day"),
     ("Yard 1,Ferry landing,Medium,,16,,,,140,120,,,", "weight_full_kg", "lighter"),
-    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,too many", None, "in quotes"),
+    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,,,,too many", None, "in quotes"),
+    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,sunny", "sun", "one of: full, part, shade"),
+    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,,,maybe", "rain_reaches", "yes or no"),
     ("x" * 81 + ",Ferry landing,Medium,,16,,,,,,,,", "name", "At most 80"),
 ]
 

@@ -24,10 +24,11 @@ from potrounds.api import (
     schemas_records,
     sync,
     tags,
+    weather,
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

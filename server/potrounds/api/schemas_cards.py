@@ -5,6 +5,7 @@ from __future__ import annotations
 from potrounds.api.fields import Choice, Day, Level, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
 from potrounds.api.schemas import Answer, Named, PersonName
+from potrounds.api.schemas_water import Water
 from potrounds.domain import records
 
 STATUSES = ("in-use", "stored", "retired", "lost")
@@ -198,6 +199,7 @@ class PlanterCard(Answer):
     planting = Within(Planting, null=True)
     state = Within(PlanterState)
     top_up = ListOf(TopUpMark)
+    water = Within(Water, null=True, says="null: nothing can be said")
     today = ListOf(TodayLine)
     flags = ListOf(FlagCard)
     visits = ListOf(Visit, says="The last eight, newest first")
@@ -244,3 +246,5 @@ class Town(Answer):
     people = ListOf(PersonName)
     tap_flow_l_min = Number(null=True)
     units = Choice(UNITS)
+    crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
+    weather_notes = Several(Text(), says="What is odd or missing in the weather on record")

@@ -7,6 +7,7 @@ from potrounds.api.fields_nested import Free, ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask
 from potrounds.api.schemas_cards import GAUGES, SHAPES, STATUSES, UNITS, Night, Planting
 from potrounds.api.schemas_people import NAME, RegisterInvite, RegisterPerson, RegisterPhone
+from potrounds.domain.planter import SUNS, WINDS
 from potrounds.domain.records import REPORT_WHAT
 
 MOST_PLANTERS = 500
@@ -48,6 +49,12 @@ class PlanterPatch(Ask):
     weight_moist_kg = Number(0, 5000, null=True, optional=True)
     weight_full_kg = Number(0, 5000, null=True, optional=True)
     picture = Sha256(null=True, optional=True)
+    mix_l = Number(1, 5000, null=True, optional=True, says="Potting mix, settled")
+    top_area_m2 = Number(0.01, 20, null=True, optional=True, says="Mix open to the sky")
+    canopy_m2 = Number(0.01, 40, null=True, optional=True, says="Ground the plants cover")
+    sun = Choice(SUNS, optional=True)
+    wind = Choice(WINDS, optional=True)
+    rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
     notes = Text(2000, optional=True)
 
 
@@ -62,6 +69,12 @@ class NewPlanter(Ask):
     installed_on = Day(null=True, optional=True)
     weight_moist_kg = Number(0, 5000, null=True, optional=True)
     weight_full_kg = Number(0, 5000, null=True, optional=True)
+    mix_l = Number(1, 5000, null=True, optional=True, says="Potting mix, settled")
+    top_area_m2 = Number(0.01, 20, null=True, optional=True, says="Mix open to the sky")
+    canopy_m2 = Number(0.01, 40, null=True, optional=True, says="Ground the plants cover")
+    sun = Choice(SUNS, optional=True)
+    wind = Choice(WINDS, optional=True)
+    rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
     notes = Text(2000, optional=True)
     planting = Within(PlantingBody, null=True, optional=True)
 
@@ -83,6 +96,12 @@ class RegisterPlanter(Answer):
     weight_moist_kg = Number(null=True)
     weight_full_kg = Number(null=True)
     picture = Text(null=True)
+    mix_l = Number(null=True)
+    top_area_m2 = Number(null=True)
+    canopy_m2 = Number(null=True)
+    sun = Choice(SUNS)
+    wind = Choice(WINDS)
+    rain_reaches = Truth(null=True)
     notes = Text()
     version = Whole(says="Sent back as If-Match with a change")
     code = Text(null=True)
@@ -107,6 +126,11 @@ class RegisterSettings(Answer):
     spring_from = MonthDay()
     tap_flow_l_min = Number(null=True)
     units = Choice(UNITS)
+    latitude = Number(null=True)
+    elevation_m = Number(null=True)
+    weather_url = Text(null=True, says="null: no forecast is fetched")
+    run_dry_risk = Number(says="Visit before the chance of running dry passes this")
+    crew_days = Several(Whole(0, 6), says="Days of the week a crew goes out, Monday 0")
     demo = Truth()
 
 
@@ -119,6 +143,11 @@ class SettingsPatch(Ask):
     spring_from = MonthDay(optional=True)
     tap_flow_l_min = Number(0.1, 200, null=True, optional=True)
     units = Choice(UNITS, optional=True)
+    latitude = Number(-66, 66, null=True, optional=True, says="North positive, degrees")
+    elevation_m = Number(-400, 5000, null=True, optional=True)
+    weather_url = Text(2000, shortest=1, null=True, optional=True, says="null: off")
+    run_dry_risk = Number(0.01, 0.5, optional=True)
+    crew_days = Several(Whole(0, 6), 7, optional=True, says="Monday 0")
 
 
 class RegisterChange(Answer):

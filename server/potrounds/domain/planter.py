@@ -11,6 +11,8 @@ Day = date  # beside a field that is called date
 
 SHAPES = ("round", "square", "rectangular")
 GAUGES = ("none", "float", "dipstick", "sight-tube")
+SUNS = ("full", "part", "shade")
+WINDS = ("sheltered", "open", "windy")
 STATUSES = ("in-use", "stored", "retired", "lost")
 
 # Water freezes at 0 degC; the US weather service calls 32 degF a freeze (handbook of its
@@ -54,6 +56,12 @@ class Planter:
     installed: date | None = None
     planting: Planting | None = None
     tag_made: date | None = None
+    mix_l: float | None = None
+    top_area_m2: float | None = None
+    canopy_m2: float | None = None
+    sun: str = "full"
+    wind: str = "open"
+    rain_reaches: bool | None = None
 
     @property
     def has_gauge(self) -> bool:
@@ -109,6 +117,8 @@ class TownCalendar:
     winter_from: tuple[int, int] = (9, 15)
     spring_from: tuple[int, int] = (3, 15)
     visit_days: int = 7
+    crew_days: tuple[int, ...] = ()
+    run_dry_risk: float = 0.1
 
     def local_day(self, at: datetime) -> date:
         """The town's own day at that moment."""
@@ -136,6 +146,11 @@ class TownCalendar:
         return self.is_winter(day) or (
             self.is_cold_half(day) and self.freeze_within(day, COLD_LEAD_DAYS) is not None
         )
+
+    def next_crew_day(self, day: date) -> date | None:
+        """The first day after that one on which a crew goes out; None where no days are set."""
+        ahead = (day + timedelta(days=n) for n in range(1, 8))
+        return next((one for one in ahead if one.weekday() in self.crew_days), None)
 
     def is_winter(self, day: date) -> bool:
         """From winter_from up to the day before spring_from, in either half of the world."""

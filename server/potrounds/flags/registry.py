@@ -17,9 +17,10 @@ from potrounds.domain.fold import PlanterState, fold_standing
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.domain.records import Record
 from potrounds.domain.visits import DecisionMark, ReportMark, StepMark, Visit, standing
+from potrounds.domain.water import Water
 
 URGENCIES = ("today", "this-week", "watch")
-FAMILY_ORDER = ("reservoir", "plants", "season", "site")  # by where one looks, water first
+FAMILY_ORDER = ("reservoir", "water", "plants", "season", "site")  # by where one looks, water first
 
 # How far back the beginning of a run is looked for. [days]
 REPLAY_DAYS = 120
@@ -33,6 +34,7 @@ class Case:
     state: PlanterState
     calendar: TownCalendar
     today: date
+    water: Water | None = None
 
     @property
     def visits(self) -> tuple[Visit, ...]:
@@ -80,6 +82,7 @@ class Evidence:
     numbers: Mapping[str, float] = field(default_factory=dict, hash=False)
     urgency: str | None = None
     caution: str | None = None
+    advice: str | None = None  # in place of the rule's own
 
 
 Judge = Callable[[Case], Evidence | None]
@@ -157,7 +160,11 @@ class Flag:
 
 
 def cases_of(
-    planter: Planter, records: Iterable[Record], calendar: TownCalendar, now: datetime
+    planter: Planter,
+    records: Iterable[Record],
+    calendar: TownCalendar,
+    now: datetime,
+    water: Callable[[date], Water | None] | None = None,
 ) -> Callable[[date], Case]:
     """The planter's case for today and for every day before, each as known by its evening."""
     stands = standing(records, calendar.zone)
@@ -168,7 +175,8 @@ def cases_of(
     def case_at(day: date) -> Case:
         evening = datetime.combine(day, time.max, zone)
         up_to = now if day >= today else evening
-        return Case(planter, fold_standing(planter, stands, calendar, up_to), calendar, day)
+        state = fold_standing(planter, stands, calendar, up_to)
+        return Case(planter, state, calendar, day, water(day) if water else None)
 
     return case_at
 
@@ -201,7 +209,7 @@ def _flag(rule: Rule, evidence: Evidence, case_at: Callable[[date], Case], today
         name=rule.name,
         urgency=urgency,
         sentence=evidence.sentence,
-        advice=rule.advice,
+        advice=evidence.advice or rule.advice,
         caution=evidence.caution or rule.caution,
         source=rule.source,
         since=since,

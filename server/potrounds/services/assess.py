@@ -13,10 +13,13 @@ from typing import Any
 from potrounds.domain.fold import fold
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import town
+from potrounds.services import town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
+from potrounds.services.water_outlook import TownWater, town_water
+from potrounds.services.water_pass import warm
+from potrounds.services.water_season import read_season
 from potrounds.store import derived, log, people, photos, register
 from potrounds.store.database import savepoint, write_transaction
 from potrounds.store.derived import TOWN
@@ -32,6 +35,7 @@ AT_ONCE = 8
 def assess(ctx: Context, keys: Iterable[str]) -> None:
     """Bring the cards of these planters up to date; the key "town" is the town's own card."""
     wanted = list(dict.fromkeys(keys))
+    _warm(ctx, wanted)
     with write_transaction():
         desk = _Desk(ctx, wanted)
         for key in wanted:
@@ -44,6 +48,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
     Nothing that goes wrong here may reach who sent the records: they are stored already.
     """
     wanted = list(dict.fromkeys(keys))
+    _warm(ctx, wanted)
     for start in range(0, len(wanted), AT_ONCE):
         some = wanted[start : start + AT_ONCE]
         try:
@@ -51,6 +56,17 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
                 _assess_each(_Desk(ctx, some), some)
         except Exception:
             logger.exception("the assessment of %s failed; the cards are stale", some)
+
+
+def _warm(ctx: Context, keys: list[str]) -> None:
+    """Replay the town's water before the write lock is taken: a season may take some seconds."""
+    if all(key == TOWN for key in keys):
+        return
+    try:
+        calendar = town.calendar()
+        warm(read_season(calendar, calendar.local_day(ctx.now())))
+    except Exception:
+        logger.exception("the water balance failed; cards go without it")
 
 
 def _assess_each(desk: _Desk, keys: list[str]) -> None:
@@ -130,6 +146,17 @@ class _Desk:
         self.rows = {row.id: row for row in register.planters(keys)}
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
+        self.water = self._town_water() if self.planters else None
+        if self.water is not None:
+            self.water.prepare(list(self.planters))
+
+    def _town_water(self) -> TownWater | None:
+        """The water of the town; where it cannot be worked out, the rest of a card still can."""
+        try:
+            return town_water(read_season(self.calendar, self.today))
+        except Exception:
+            logger.exception("the water balance failed; cards go without it")
+            return None
 
     def assess(self, key: str) -> None:
         """Compute and keep one card."""
@@ -142,7 +169,9 @@ class _Desk:
     def _card(self, planter: Planter) -> dict[str, Any]:
         records = log.records_of(planter.id)
         state = fold(planter, records, self.calendar, up_to=self.now)
-        cases = cases_of(planter, records, self.calendar, self.now)
+        dry = state.drained or state.plug.state in ("out", "missing")
+        water_at = None if self.water is None or dry else self.water.at(planter.id)
+        cases = cases_of(planter, records, self.calendar, self.now, water_at)
         flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
         row = self.rows[planter.id]
         tags = self.tags.get(planter.id, [])
@@ -157,4 +186,6 @@ class _Desk:
             names=self.names,
             held=log.waiting_at(planter.id),
         )
-        return planter_card(planter, state, flags, self.calendar, self.now, parts)
+        card = planter_card(planter, state, flags, self.calendar, self.now, parts)
+        of_water = water_at(self.today) if water_at else None
+        return {**card, "water": water.block(planter, of_water, self.calendar)}

@@ -23,12 +23,18 @@ from potrounds.services import assess, changes, judge, people, sync, town
 from potrounds.services.context import Caller, Context
 from potrounds.services.moments import read_moment
 from potrounds.services.refusal import Refusal
-from potrounds.store import ids, log, photos, register
+from potrounds.store import ids, log, photos, register, weather
 from potrounds.store import people as store_people
 from potrounds.store.database import write_transaction
+from potrounds.store.weather import FORECAST, OBSERVED, WeatherRow
+from potrounds.weather import CsvFile
 
 Progress = Callable[[int, int], None]
 SESSION = timedelta(days=90)
+#: Osier Bend is invented; so is where it lies.
+LATITUDE = 46.5
+#: Days whose range between low and high stands in for that of nights with a low only.
+RANGE_DAYS = 10
 NUMBERS = ("reservoir_l", "weight_moist_kg", "weight_full_kg")
 TEXTS = ("name", "size", "shape", "gauge", "status", "notes")
 
@@ -108,7 +114,7 @@ def _lines(source: Traversable) -> Iterator[Line]:
 
 def _load_register(story: dict[str, Any], source: Traversable) -> None:
     start = _moment(story["loaded_from"])
-    named = {"town_name": story["name"], "zone": story["zone"], "demo": True}
+    named = {"town_name": story["name"], "zone": story["zone"], "demo": True, "latitude": LATITUDE}
     for name, value in {**story["settings"], **named}.items():
         register.set_setting(name, value)
     for site in story["sites"]:
@@ -133,6 +139,40 @@ def _load_register(story: dict[str, Any], source: Traversable) -> None:
         day = date.fromisoformat(night["date"])
         known_on = day if night["kind"] == "recorded" else _moment(story["clock"]).date()
         register.put_night(day, night["kind"], night["low_c"], known_on)
+    _load_weather(story, source)
+
+
+def _load_weather(story: dict[str, Any], source: Traversable) -> None:
+    """The weather up to the clock, and the lows that were typed as forecast for the nights after.
+
+    What the table holds of later days came later: it is left out. The highs of the nights ahead
+    are not told; the usual day's range stands in for them.
+    """
+    today = _moment(story["clock"]).date()
+    table = CsvFile((source / "weather.csv").read_bytes()).days(date.max)
+    past = [day for day in table if day.date < today]
+    weather.put(
+        WeatherRow(
+            day.date, OBSERVED, None, day.tmin_c, day.tmax_c, day.rain_mm, day.wind_ms, "csv"
+        )
+        for day in past
+    )
+    lately = past[-RANGE_DAYS:]
+    range_c = sum(day.tmax_c - day.tmin_c for day in lately) / len(lately)
+    weather.put(
+        WeatherRow(
+            date.fromisoformat(night["date"]),
+            FORECAST,
+            today,
+            night["low_c"],
+            round(night["low_c"] + range_c, 1),
+            None,
+            None,
+            "typed",
+        )
+        for night in story["nights"]
+        if night["kind"] == "forecast"
+    )
 
 
 def _load_phone(phone: dict[str, Any]) -> None:

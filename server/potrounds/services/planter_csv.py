@@ -3,7 +3,9 @@
 Columns, in any order (units are in the names; * must be there and filled in):
 name*, site* (a site's name), size*, shape (round, square, rectangular), reservoir_l*, gauge (none,
 float, dipstick, sight-tube), status (in-use, stored, retired, lost), installed_on (YYYY-MM-DD),
-weight_moist_kg, weight_full_kg, planted_on (YYYY-MM-DD), plants (with semicolons between), notes.
+weight_moist_kg, weight_full_kg, mix_l, top_area_m2, canopy_m2, sun (full, part, shade), wind
+(sheltered, open, windy), rain_reaches (yes, no), planted_on (YYYY-MM-DD), plants (with semicolons
+between), notes.
 """
 
 from __future__ import annotations
@@ -16,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from potrounds.domain.planter import GAUGES, SHAPES, STATUSES
+from potrounds.domain.planter import GAUGES, SHAPES, STATUSES, SUNS, WINDS
 from potrounds.services import changes
 from potrounds.services.context import Context
 from potrounds.services.register import make_planter, planter_faults
@@ -39,6 +41,12 @@ COLUMNS = (
     "planted_on",
     "plants",
     "notes",
+    "mix_l",
+    "top_area_m2",
+    "canopy_m2",
+    "sun",
+    "wind",
+    "rain_reaches",
 )
 REQUIRED = ("name", "site", "size", "reservoir_l")
 MOST_ROWS = 2000
@@ -101,6 +109,8 @@ def export_planters(ctx: Context) -> str:
 def _out(value: Any) -> str:
     if value is None:
         return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, float):
         return f"{value:g}"
     text = str(value)
@@ -258,6 +268,13 @@ def _number(low: float, high: float, unit: str) -> Callable[[str], float]:
     return read
 
 
+def _yes_or_no(cell: str) -> bool:
+    word = cell.lower()
+    if word not in ("yes", "no"):
+        raise BadCell(f"{cell} is not known here. Write yes or no.")
+    return word == "yes"
+
+
 def _day(cell: str) -> date:
     try:
         if len(cell) != len("YYYY-MM-DD"):
@@ -285,6 +302,12 @@ READERS: dict[str, Callable[[str], Any]] = {
     "installed_on": _day,
     "weight_moist_kg": _number(0, 5000, "kg"),
     "weight_full_kg": _number(0, 5000, "kg"),
+    "mix_l": _number(1, 5000, "L"),
+    "top_area_m2": _number(0.01, 20, "m²"),
+    "canopy_m2": _number(0.01, 40, "m²"),
+    "sun": _one_of(SUNS),
+    "wind": _one_of(WINDS),
+    "rain_reaches": _yes_or_no,
     "planted_on": _day,
     "plants": _plants,
     "notes": _short(2000),

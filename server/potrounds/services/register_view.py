@@ -21,6 +21,12 @@ PLANTER_KEYS = (
     "weight_moist_kg",
     "weight_full_kg",
     "picture",
+    "mix_l",
+    "top_area_m2",
+    "canopy_m2",
+    "sun",
+    "wind",
+    "rain_reaches",
     "notes",
 )
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from potrounds.domain import planter as domain
 from potrounds.domain.planter import TownCalendar
+from potrounds.services import weather_record
 from potrounds.services.moments import day_text
 from potrounds.store import people, register
 from potrounds.store.derived import TOWN
@@ -22,6 +23,11 @@ DEFAULTS: dict[str, Any] = {
     "spring_from": "03-15",
     "tap_flow_l_min": None,
     "units": "metric",
+    "latitude": None,
+    "elevation_m": None,
+    "weather_url": None,
+    "run_dry_risk": 0.1,
+    "crew_days": [],
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -46,6 +52,8 @@ def calendar() -> TownCalendar:
         winter_from=month_day(chosen["winter_from"]),
         spring_from=month_day(chosen["spring_from"]),
         visit_days=chosen["visit_days"],
+        crew_days=tuple(chosen["crew_days"]),
+        run_dry_risk=chosen["run_dry_risk"],
     )
 
 
@@ -79,6 +87,12 @@ def planters(
             installed=row.installed_on,
             planting=_planting(plantings.get(row.id, []), day),
             tag_made=town.local_day(made[-1]) if made else None,
+            mix_l=row.mix_l,
+            top_area_m2=row.top_area_m2,
+            canopy_m2=row.canopy_m2,
+            sun=row.sun,
+            wind=row.wind,
+            rain_reaches=row.rain_reaches,
         )
     return found
 
@@ -131,6 +145,8 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         ],
         "tap_flow_l_min": chosen["tap_flow_l_min"],
         "units": chosen["units"],
+        "crew_days": list(town.crew_days),
+        "weather_notes": weather_record.notes(today),
     }
 
 

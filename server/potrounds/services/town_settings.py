@@ -14,6 +14,7 @@ from potrounds.services.moments import day_text
 from potrounds.services.refusal import Refusal
 from potrounds.store import register
 from potrounds.store.database import write_transaction
+from potrounds.weather.web_forecast import address_fault
 
 SETTABLE = (
     "town_name",
@@ -24,6 +25,11 @@ SETTABLE = (
     "spring_from",
     "tap_flow_l_min",
     "units",
+    "latitude",
+    "elevation_m",
+    "weather_url",
+    "run_dry_risk",
+    "crew_days",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.
@@ -37,6 +43,10 @@ def change_settings(ctx: Context, body: dict[str, Any]) -> dict[str, Any]:
         values["tag_address"] = checked_tag_address(values["tag_address"])
     if "zone" in values:
         _check_zone(values["zone"])
+    if values.get("weather_url") is not None:
+        values["weather_url"] = _checked_weather_url(values["weather_url"])
+    if "crew_days" in values:
+        values["crew_days"] = sorted(set(values["crew_days"]))
     with write_transaction():
         before = town.settings()
         for name, value in values.items():
@@ -72,6 +82,14 @@ def _no_address() -> Refusal:
     return Refusal(
         422, "tag-address", "Not an address for tags", detail, [("/tag_address", detail)]
     )
+
+
+def _checked_weather_url(text: str) -> str:
+    url = text.strip()
+    fault = address_fault(url)
+    if fault:
+        raise Refusal(422, "weather-url", "Not an address", fault, [("/weather_url", fault)])
+    return url
 
 
 def _check_zone(zone: str) -> None:

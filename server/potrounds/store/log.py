@@ -12,6 +12,8 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from peewee import Case, fn
+
 from potrounds.domain.records import KINDS, VERSIONS, Record, body_from
 from potrounds.store.database import savepoint
 from potrounds.store.ids import short_id
@@ -125,6 +127,19 @@ def of_planter(planter: str) -> list[Sent]:
     """Everything stored about a planter, in the order it arrived."""
     query = LogEntry.select().where(LogEntry.planter == planter).order_by(LogEntry.seq)
     return [_sent(row) for row in query]
+
+
+def fingerprints() -> dict[str, str]:
+    """For each planter a short text that changes whenever its records do, or their times' doubt."""
+    doubtful = Case(None, [(LogEntry.time_doubt != "", LogEntry.seq)], 0)
+    query = LogEntry.select(
+        LogEntry.planter,
+        fn.COUNT(LogEntry.seq),
+        fn.MAX(LogEntry.seq),
+        fn.SUM(doubtful),
+        fn.SUM(doubtful % 9973),
+    ).group_by(LogEntry.planter)
+    return {planter: f"{marks}" for planter, *marks in query.tuples()}
 
 
 def of_person_since(person: str, seq: int, upto: int, limit: int) -> list[Sent]:

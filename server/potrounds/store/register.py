@@ -38,6 +38,12 @@ class Planter:
     weight_moist_kg: float | None
     weight_full_kg: float | None
     picture: str | None
+    mix_l: float | None
+    top_area_m2: float | None
+    canopy_m2: float | None
+    sun: str
+    wind: str
+    rain_reaches: bool | None
     notes: str
     version: int
 

@@ -6,9 +6,23 @@ import secrets
 from collections.abc import Callable
 
 from peewee import CharField
+from playhouse.migrate import (  # type: ignore[import-untyped]
+    PostgresqlMigrator,
+    SqliteMigrator,
+    migrate,
+)
 
-from potrounds.store.database import db, write_transaction
-from potrounds.store.tables import DERIVED, LOG, REGISTER, Counter, Setting, Table
+from potrounds.store.database import db, is_sqlite, write_transaction
+from potrounds.store.tables import (
+    DERIVED,
+    LOG,
+    REGISTER,
+    Counter,
+    Planter,
+    Setting,
+    Table,
+    Weather,
+)
 
 
 class SchemaStep(Table):
@@ -31,7 +45,31 @@ def name_this_history() -> None:
     Setting.create(name="history", value=secrets.token_hex(6))
 
 
-STEPS: tuple[Callable[[], None], ...] = (first_tables, name_this_history)
+def water_of_planters() -> None:
+    """Weather, and what the water balance has to know of each planter.
+
+    A database made today has both already, as the first step makes the tables as they are now.
+    """
+    db.create_tables([Weather])
+    add_columns(Planter, "mix_l", "top_area_m2", "canopy_m2", "sun", "wind", "rain_reaches")
+
+
+def add_columns(table: type[Table], *names: str) -> None:
+    """Add those columns of a table that its older form does not have."""
+    told = table._meta
+    there = {column.name for column in db.get_columns(told.table_name)}
+    fields = [told.fields[name] for name in names]
+    migrator = SqliteMigrator(db.obj) if is_sqlite() else PostgresqlMigrator(db.obj)
+    migrate(
+        *(
+            migrator.add_column(told.table_name, field.column_name, field)
+            for field in fields
+            if field.column_name not in there
+        )
+    )
+
+
+STEPS: tuple[Callable[[], None], ...] = (first_tables, name_this_history, water_of_planters)
 
 
 def bring_up_to_date() -> list[str]:

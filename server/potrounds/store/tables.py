@@ -1,13 +1,9 @@
 """The tables, in three blocks that never mix: register, log, derived.
 
-Times are naive UTC in the columns and aware outside; `UtcField` is the one place that knows.
+Times are naive UTC in the columns and aware outside; `columns.UtcField` is the one that knows.
 """
 
 from __future__ import annotations
-
-import json
-from datetime import UTC, datetime
-from typing import Any
 
 from peewee import (
     AutoField,
@@ -15,7 +11,6 @@ from peewee import (
     BooleanField,
     CharField,
     DateField,
-    DateTimeField,
     FloatField,
     ForeignKeyField,
     IntegerField,
@@ -23,32 +18,8 @@ from peewee import (
     TextField,
 )
 
+from potrounds.store.columns import JsonField, UtcField
 from potrounds.store.database import db
-
-
-class UtcField(DateTimeField):
-    """A moment: aware outside, naive UTC in the column."""
-
-    def db_value(self, value: datetime | None) -> Any:
-        if isinstance(value, datetime):
-            if value.tzinfo is None:
-                raise ValueError("a moment without a time zone may not be stored")
-            value = value.astimezone(UTC).replace(tzinfo=None)
-        return super().db_value(value)
-
-    def python_value(self, value: Any) -> datetime | None:
-        moment = super().python_value(value)
-        return moment.replace(tzinfo=UTC) if isinstance(moment, datetime) else moment
-
-
-class JsonField(TextField):
-    """Plain JSON in a text column, the same in every database."""
-
-    def db_value(self, value: Any) -> Any:
-        return None if value is None else json.dumps(value, ensure_ascii=False)
-
-    def python_value(self, value: Any) -> Any:
-        return None if value is None else json.loads(value)
 
 
 class Table(Model):
@@ -95,6 +66,12 @@ class Planter(Table):
     weight_moist_kg = FloatField(null=True)
     weight_full_kg = FloatField(null=True)
     picture = CharField(null=True)
+    mix_l = FloatField(null=True)
+    top_area_m2 = FloatField(null=True)
+    canopy_m2 = FloatField(null=True)
+    sun = CharField(default="full")
+    wind = CharField(default="open")
+    rain_reaches = BooleanField(null=True)
     notes = TextField(default="")
     version = IntegerField(default=1)
     made_at = UtcField()
@@ -173,6 +150,23 @@ class Night(Table):
 
     class Meta:
         indexes = ((("date", "kind"), True),)
+
+
+class Weather(Table):
+    """One day's weather: as it was, or as it was forecast on a day. Forecasts stay as issued."""
+
+    id = AutoField()
+    date = DateField()
+    kind = CharField()
+    issued_on = DateField(null=True)
+    tmin_c = FloatField()
+    tmax_c = FloatField()
+    rain_mm = FloatField(null=True)
+    wind_ms = FloatField(null=True)
+    source = CharField()
+
+    class Meta:
+        indexes = ((("kind", "date"), False), (("kind", "issued_on"), False))
 
 
 class Change(Table):
@@ -287,6 +281,19 @@ class Card(Table):
     content = JsonField(null=True)
 
 
-REGISTER = (Setting, Site, Planter, Tag, Planting, Person, Phone, Invite, Night, Change, Knock)
+REGISTER = (
+    Setting,
+    Site,
+    Planter,
+    Tag,
+    Planting,
+    Person,
+    Phone,
+    Invite,
+    Night,
+    Weather,
+    Change,
+    Knock,
+)
 LOG = (Counter, LogEntry, Held, PhotoNamed, Photo)
 DERIVED = (Card,)

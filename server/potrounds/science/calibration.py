@@ -1,0 +1,253 @@
+"""A Bayesian filter a planter: from check-ins and weather to what it uses and where it stands.
+
+Each planter is an ensemble of weighted guesses (a particle filter).  Between check-ins every
+guess runs the daily balance; a check-in weighs the guesses; the likely ones are multiplied, the
+settings are jittered a little without widening them, and some guesses are set to suppose a fault
+beginning soon, or a fault mended.  All draws are fixed by the planter's key and the day.
+
+Source: particle filter with kernel shrinkage, Liu & West (2001), Combined parameter and state
+estimation in simulation-based filtering; interacting modes, Blom & Bar-Shalom (1988).
+"""
+
+from __future__ import annotations
+
+from dataclasses import astuple
+from datetime import date
+
+import numpy as np
+
+from potrounds.science.alarms import OverfillWatch
+from potrounds.science.ensemble import (
+    BLOCKED,
+    DAY_NOISE,
+    LEAK,
+    NEVER,
+    PRIOR,
+    STATIC,
+    TRIM_BACK,
+    WELL,
+    WICK_FAILED,
+    Ensemble,
+    Floats,
+    PlanterFacts,
+    Q,
+    Settings,
+    canopy_use,
+    faults_at,
+    felt_et0,
+    move_day,
+    new_ensemble,
+    places,
+    settings_of,
+    use_of_place,
+)
+from potrounds.science.evidence import (
+    CheckIns,
+    Habits,
+    filling,
+    gauge_likelihood,
+    plants_likelihood,
+)
+from potrounds.science.town import EVERY_DAYS, SHARED, TownPrior
+from potrounds.science.water_balance import Stores
+
+KEEP = 0.994  # Liu-West shrinkage at a check-in
+DRIFT = 0.007  # random walk of the log use factor a root day
+TRIM_A_DAY, TRIM_LEAST, TRIM_MOST = 1 / 250.0, 0.12, 0.45
+BEGINS = {LEAK: 1 / 600.0, WICK_FAILED: 1 / 700.0, BLOCKED: 1 / 2500.0}  # a day
+BEGINS_WITHIN = 10.0  # days after a check-in in which a supposed fault may begin
+MENDED_A_DAY = 1 / 30.0
+HABITS_START = ((12.0, 8.0), (10.0, 10.0))  # to the brim, short; overflow seen, not seen
+DRAW_ROWS, DRAWS = 61, 3
+BLOCK = 64  # planters moved at a time, so that their guesses stay in the processor's cache
+
+
+class Calibration:
+    """The ensembles of a town's planters, moved day by day."""
+
+    def __init__(self, facts: list[PlanterFacts], first_day: date, guesses: int = 256) -> None:
+        self.ensemble = new_ensemble(facts, guesses, first_day)
+        self.places = places(guesses)
+        self.kind = np.zeros(guesses, np.float32)
+        for k, place in enumerate(self.places):
+            self.kind[place] = k
+        rng = np.random.Generator(np.random.PCG64(7))
+        rows = (DRAW_ROWS, len(Q), guesses)
+        self._normals = rng.standard_normal(rows).astype(np.float32)
+        steps = np.stack([rng.permutation(guesses) for _ in range(DRAW_ROWS * DRAWS)])
+        even = (steps + rng.random(steps.shape)) / guesses
+        self._evens = even.reshape(DRAW_ROWS, DRAWS, guesses).astype(np.float32)
+        self._settings: dict[int, Settings] = {}
+        place = np.array([use_of_place(f) for f in facts], np.float32)
+        base = np.stack([PRIOR[k][0] + (place if k == Q.USE else 0 * place) for k in SHARED])
+        self.town = TownPrior(base.astype(np.float32))
+        self.overfill = OverfillWatch(len(facts))
+        self._fills = np.array(HABITS_START)
+        self._last_check = np.full(len(facts), first_day.toordinal() - 7.0)
+
+    def _block(self, start: int) -> tuple[slice, Settings]:
+        e = self.ensemble
+        rows = slice(start, min(start + BLOCK, e.q.shape[1]))
+        if start not in self._settings:
+            self._settings[start] = self.settings_at(rows)
+        return rows, self._settings[start]
+
+    def settings_at(self, rows: slice | np.ndarray) -> Settings:
+        """The figures of some planters' guesses."""
+        e = self.ensemble
+        return settings_of(
+            e.q[:, rows], e.mix_l[rows], e.reservoir_l[rows], e.area_m2[rows], e.planted[rows],
+            self.kind,
+        )
+
+    def end_day(self, day: date, et0_mm: np.ndarray, rain_mm: float) -> None:
+        """Move every planter over a day that has come; et0_mm by exposure."""
+        e, number = self.ensemble, day.toordinal()
+        noise = np.exp(np.float32(DAY_NOISE) * e.noise[number % e.noise.shape[0]])
+        felt = felt_et0(et0_mm.astype(np.float32))
+        for start in range(0, e.q.shape[1], BLOCK):
+            rows, s = self._block(start)
+            q = e.q[:, rows]
+            et0 = felt[e.exposure[rows]][:, None] * noise
+            demand = canopy_use(s, number, q[Q.TRIM]) * et0
+            stores = Stores(q[Q.RESERVOIR], q[Q.MIX])
+            after = move_day(s, stores, demand, np.float32(rain_mm), *faults_at(s, number))
+            q[Q.RESERVOIR], q[Q.MIX] = after
+            q[Q.TRIM] *= TRIM_BACK
+        if number % EVERY_DAYS == 0:
+            self.town.learn(e)
+
+    def check_in(self, day: date, told: CheckIns) -> None:
+        """Weigh and renew the guesses of the planters that were visited this morning."""
+        for start in range(0, told.rows.size, BLOCK):
+            part = slice(start, start + BLOCK)
+            self._check_in(day, CheckIns(*(column[part] for column in astuple(told))))
+
+    def _check_in(self, day: date, told: CheckIns) -> None:
+        e, number, rows = self.ensemble, day.toordinal(), told.rows
+        q, s = e.q[:, rows], self.settings_at(rows)
+        draw = (e.seeds[rows] + number * 7919) % DRAW_ROWS
+        even = self._evens[draw]
+        blocked = (self.kind == BLOCKED) & (s.since <= number)
+        weight = gauge_likelihood(told.level, q[Q.RESERVOIR] / s.capacity, q[Q.GAUGE])
+        weight = weight * plants_likelihood(told.plants, q[Q.MIX] / s.mix_held)
+        self._watch(told, number, e.log_weight[rows] + np.log(weight), q[Q.RESERVOIR], s.capacity)
+        filled = filling(
+            told, q[Q.RESERVOIR], s.capacity, blocked, q[Q.LITRES], self.habits(),
+            even[:, 0], even[:, 1],
+        )
+        q[Q.RESERVOIR] = filled.reservoir
+        log_weight = e.log_weight[rows] + np.log(weight * filled.likelihood)
+        self._learn_habits(told, filled.to_brim, log_weight)
+        gap = np.maximum(number - self._last_check[rows], 1.0)[:, None]
+        self._last_check[rows] = number
+        new, new_weight = self._renew(q, log_weight, number, gap, draw)
+        e.q[:, rows] = new
+        e.log_weight[rows] = new_weight
+        for start in {int(r) // BLOCK * BLOCK for r in rows}:
+            self._settings.pop(start, None)
+
+    def _watch(
+        self, told: CheckIns, day: int, log_weight: Floats, reservoir: Floats, capacity: Floats
+    ) -> None:
+        """Let the overfill watch see the room there was before the filling."""
+        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
+        w /= w.sum(axis=1, keepdims=True)
+        room = np.maximum(capacity - reservoir, 0.0)
+        mean = np.sum(w * room, axis=1)
+        sd = np.sqrt(np.sum(w * (room - mean[:, None]) ** 2, axis=1))
+        self.overfill.fill(told, day, mean, sd, self.ensemble.reservoir_l[told.rows, 0])
+
+    def habits(self) -> Habits:
+        """How the town's people fill, so far."""
+        (brim, short), (seen, unseen) = self._fills
+        return Habits(float(brim / (brim + short)), float(seen / (seen + unseen)))
+
+    def _learn_habits(self, told: CheckIns, to_brim: Floats, log_weight: Floats) -> None:
+        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
+        known = ~np.isnan(to_brim)
+        total = np.sum(w, axis=1)
+        brim = np.sum(np.where(known, w * np.nan_to_num(to_brim), 0.0), axis=1) / total
+        share = np.sum(w * known, axis=1) / total
+        ran, ran_not = told.overflow[:, 0] == 1, told.overflow[:, 0] == 0
+        looked = ran | ran_not
+        self._fills[0] += float(brim[looked].sum()), float((share - brim)[looked].sum())
+        self._fills[1] += float(brim[ran].sum()), float(brim[ran_not].sum())
+
+    def _renew(
+        self, q: Floats, log_weight: Floats, day: int, gap: np.ndarray, draw: np.ndarray
+    ) -> tuple[Floats, Floats]:
+        """Resample within each supposition, with faults beginning and mended in between."""
+        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True)).astype(np.float64)
+        w /= w.sum(axis=1, keepdims=True)
+        at_work = (self.kind != WELL) & (q[Q.SINCE] <= day)
+        mended = 1.0 - np.exp(-gap * MENDED_A_DAY)
+        ahead = BEGINS_WITHIN
+        to_well = np.where(at_work, mended, 1.0 - sum(BEGINS.values()) * ahead)
+        chosen = np.empty(log_weight.shape, np.intp)
+        fresh = np.empty_like(log_weight)
+        for k, place in enumerate(self.places):
+            if k == WELL:
+                pool = w * to_well
+            else:
+                stays = at_work & (self.kind == k)
+                pool = w * np.where(stays, 1.0 - mended, np.where(at_work, 0.0, BEGINS[k] * ahead))
+            count = place.stop - place.start
+            total = pool.sum(axis=1)
+            chosen[:, place] = _systematic(pool / total[:, None], count)
+            fresh[:, place] = np.log(np.maximum(total, 1e-30) / count)[:, None]
+        moments = _moments(q[STATIC], w)
+        new = np.take_along_axis(q, chosen[None], axis=2)
+        self._set_faults(new, np.take_along_axis(at_work, chosen, 1), day, draw)
+        self._jitter(new, moments, gap, draw)
+        return new, fresh
+
+    def _set_faults(self, q: Floats, at_work: np.ndarray, day: int, draw: np.ndarray) -> None:
+        """Give guesses that newly suppose a fault its start and size."""
+        z = self._normals[draw]
+        begins = (self.kind != WELL) & ~at_work
+        start = day + self._evens[draw, 2] * BEGINS_WITHIN
+        q[Q.SINCE] = np.where(self.kind == WELL, NEVER, np.where(begins, start, q[Q.SINCE]))
+        for quantity in (Q.LOSS, Q.WICK_LEFT):
+            centre, spread = PRIOR[quantity]
+            q[quantity] = np.where(begins, centre + spread * z[:, quantity], q[quantity])
+
+    def _jitter(
+        self, q: Floats, moments: tuple[Floats, Floats], gap: np.ndarray, draw: np.ndarray
+    ) -> None:
+        """Spread multiplied guesses apart, keeping mean and spread; let use drift and trims come."""
+        mean, sd = moments
+        z = np.moveaxis(self._normals[draw], 1, 0)
+        stir = np.float32(np.sqrt(1 - KEEP**2))
+        q[STATIC] = mean + np.float32(KEEP) * (q[STATIC] - mean) + stir * sd * z[STATIC]
+        q[Q.USE] += np.float32(DRIFT) * np.sqrt(gap).astype(np.float32) * z[Q.RESERVOIR]
+        u = self._evens[draw, 0]
+        chance = 1.0 - np.exp(-gap * TRIM_A_DAY)
+        cut = np.log1p(-(TRIM_LEAST + (TRIM_MOST - TRIM_LEAST) * np.minimum(u / chance, 1.0)))
+        q[Q.TRIM] += np.where(u < chance, cut, 0.0).astype(np.float32)
+
+    def fault_odds(self, day: date) -> np.ndarray:
+        """Chance that each fault is at work, [planter, supposition]."""
+        e = self.ensemble
+        w = np.exp(e.log_weight - e.log_weight.max(axis=1, keepdims=True))
+        w /= w.sum(axis=1, keepdims=True)
+        w = w * (e.q[Q.SINCE] <= day.toordinal())
+        return np.stack([w[:, p].sum(axis=1) for p in self.places], axis=1)
+
+
+def _systematic(p: np.ndarray, count: int) -> np.ndarray:
+    """Evenly chosen places in proportion to each row's weights."""
+    rows, n = p.shape
+    edge = np.minimum(np.cumsum(p, axis=1), 1.0) + np.arange(rows)[:, None]
+    edge[:, -1] = np.arange(rows) + 1.0
+    want = (np.arange(count) + 0.5) / count + np.arange(rows)[:, None]
+    found = np.searchsorted(edge.ravel(), want.ravel()).reshape(rows, count)
+    return np.asarray(found - np.arange(rows)[:, None] * n)
+
+
+def _moments(q: Floats, w: np.ndarray) -> tuple[Floats, Floats]:
+    """Weighted mean and spread of each setting, [setting, planter, 1]."""
+    weight = w.astype(np.float32)
+    mean = np.einsum("qpn,pn->qp", q, weight)[..., None]
+    variance = np.einsum("qpn,pn->qp", (q - mean) ** 2, weight)[..., None]
+    return mean, np.sqrt(np.maximum(variance, 1e-12))

@@ -1,0 +1,295 @@
+"""Many weighted guesses of each planter's hidden settings, and the day that moves them all.
+
+An ensemble is one float32 array [quantity, planter, guess].  The guesses of a planter stand in
+fixed places by what they suppose: the first places that all is well, the next that it leaks, that
+its wick fails, that its overflow is blocked.  Their weights say which supposition is likely.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import IntEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from potrounds.science.water_balance import Stores, step_day
+from potrounds.science.weather_ahead import EXPOSURES
+
+Floats = npt.NDArray[np.float32]
+NEVER = 1e9
+
+
+class Q(IntEnum):
+    """Quantities of a guess."""
+
+    RESERVOIR = 0  # [L]
+    MIX = 1  # available water [L]
+    TRIM = 2  # log of the canopy left by trimming, comes back
+    USE = 3  # log of the full canopy's use factor on the top area
+    START = 4  # growth begins, days after planting
+    LENGTH = 5  # days of growth
+    FIRST = 6  # log of the canopy's share at planting
+    BARE = 7  # log of the use before planting
+    RAIN = 8  # logit of the share of rain that reaches the mix
+    CAPACITY = 9  # log of true over stated reservoir
+    MIX_HELD = 10  # log of available water a litre of mix holds
+    WICK = 11  # log of how briskly the wick makes up the mix's deficit
+    HEAD = 12  # logit of the share of that left over a nearly empty reservoir
+    GAUGE = 13  # gauge reads too high by, share of the reservoir
+    LITRES = 14  # log of told over poured
+    LOSS = 15  # log of a leak, share of the reservoir a day
+    WICK_LEFT = 16  # log of what a failed wick lifts, share of the reservoir a day
+    SINCE = 17  # day number from which the supposed fault is at work
+
+
+STATIC = slice(Q.USE, Q.LITRES + 1)  # settings of a planter, as against its state
+WELL, LEAK, WICK_FAILED, BLOCKED = range(4)
+SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
+
+# Centre and spread of each setting before anything is seen.  Kept wide on purpose; judgement
+# within the ranges of FAO-56 and the landscape coefficient method.
+PRIOR = {
+    Q.TRIM: (0.0, 0.0),
+    Q.USE: (0.5, 0.42),
+    Q.START: (0.0, 5.0),
+    Q.LENGTH: (42.0, 10.0),
+    Q.FIRST: (np.log(0.30), 0.3),
+    Q.BARE: (np.log(0.13), 0.5),
+    Q.RAIN: (0.6, 1.6),
+    Q.CAPACITY: (0.0, 0.055),
+    Q.MIX_HELD: (np.log(0.245), 0.12),
+    Q.WICK: (np.log(1.9), 0.5),
+    Q.HEAD: (-2.2, 0.6),
+    Q.GAUGE: (0.0, 0.02),
+    Q.LITRES: (0.02, 0.04),
+    Q.LOSS: (np.log(0.3), 1.0),
+    Q.WICK_LEFT: (np.log(0.06), 0.7),
+}
+LOG_USE_OF_SUN = {"full": 0.0, "part": -0.35, "shade": -0.7}
+LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
+DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
+BLOCKED_ROOM = 1.25  # a blocked overflow lets water stand this far above the stated brim
+SLOWS_BELOW = 0.4  # share of the mix's available water below which plants use less
+ELASTICITY = 1.0  # of use to reference ET
+TRIM_BACK = np.float32(np.exp(-1 / 20.0))
+HORIZON_NOISE_ROWS = 512
+
+
+@dataclass(frozen=True)
+class PlanterFacts:
+    """What the register says of a planter."""
+
+    key: str
+    mix_volume_l: float
+    reservoir_l: float
+    top_area_m2: float
+    sun: str = "full"
+    wind: str = "open"
+    planted_on: date | None = None
+
+
+@dataclass
+class Ensemble:
+    """All planters' guesses, with the register's figures as columns."""
+
+    q: Floats  # [quantity, planter, guess]
+    log_weight: Floats  # [planter, guess]
+    mix_l: Floats  # these four: [planter, 1]
+    reservoir_l: Floats
+    area_m2: Floats
+    planted: Floats  # day number
+    exposure: npt.NDArray[np.intp]  # [planter]
+    seeds: npt.NDArray[np.int64]  # [planter]
+    noise: Floats  # [row, guess], spread evenly
+
+    @property
+    def guesses(self) -> int:
+        return self.q.shape[2]
+
+
+def places(guesses: int) -> list[slice]:
+    """The places of each supposition among the guesses."""
+    counts = [max(2, round(share * guesses)) for share in SHARES[1:]]
+    edges = np.cumsum([0, guesses - sum(counts), *counts]).tolist()
+    return [slice(a, b) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+
+
+def seed_of(key: str) -> int:
+    """A fixed number of a planter's key (FNV-1a, 32 bit)."""
+    number = 2166136261
+    for byte in key.encode():
+        number = ((number ^ byte) * 16777619) & 0xFFFFFFFF
+    return number
+
+
+def even_normals(rng: np.random.Generator, rows: int, count: int) -> Floats:
+    """Standard normal numbers, each row evenly spread, in random order."""
+    u = (np.arange(count) + 0.5) / count
+    ladder = np.float32(_normal_quantile(u))
+    return np.stack([ladder[rng.permutation(count)] for _ in range(rows)])
+
+
+def _normal_quantile(u: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Standard normal quantile (Abramowitz & Stegun 26.2.23, error below 4.5e-4)."""
+    tail = np.sqrt(-2.0 * np.log(np.minimum(u, 1.0 - u)))
+    top = 2.515517 + 0.802853 * tail + 0.010328 * tail**2
+    bottom = 1.0 + 1.432788 * tail + 0.189269 * tail**2 + 0.001308 * tail**3
+    return np.sign(u - 0.5) * (tail - top / bottom)
+
+
+def use_of_place(facts: PlanterFacts) -> float:
+    """Log of the usual use factor where the planter stands, less that in open full sun."""
+    return LOG_USE_OF_SUN.get(facts.sun, -0.2) + LOG_USE_OF_WIND.get(facts.wind, 0.0)
+
+
+def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> Ensemble:
+    """Guesses of planters of which nothing but the register is known."""
+    q = np.zeros((len(Q), len(facts), guesses), np.float32)
+    seeds = np.array([seed_of(f.key) for f in facts], dtype=np.int64)
+    for i, f in enumerate(facts):
+        rng = np.random.Generator(np.random.PCG64(int(seeds[i])))
+        z = even_normals(rng, len(Q), guesses)
+        for quantity, (centre, spread) in PRIOR.items():
+            q[quantity, i] = centre + spread * z[quantity]
+        q[Q.USE, i] += use_of_place(f)
+        below = np.minimum(np.abs(z[Q.RESERVOIR]) * 0.15, 0.9)
+        q[Q.RESERVOIR, i] = f.reservoir_l * np.exp(q[Q.CAPACITY, i]) * (1.0 - below)
+        held = f.mix_volume_l * np.exp(q[Q.MIX_HELD, i])
+        q[Q.MIX, i] = held * (1.0 - np.minimum(np.abs(z[Q.MIX]) * 0.15, 0.9))
+    q[Q.SINCE] = NEVER
+    log_weight = np.full((len(facts), guesses), -60.0, np.float32)
+    well = places(guesses)[WELL]
+    log_weight[:, well] = -np.log(well.stop - well.start)
+
+    def column(values: list[float]) -> Floats:
+        return np.array(values, np.float32)[:, None]
+
+    planted = [float((f.planted_on or first_day).toordinal()) for f in facts]
+    rng = np.random.Generator(np.random.PCG64(20))
+    return Ensemble(
+        q,
+        log_weight,
+        column([f.mix_volume_l for f in facts]),
+        column([f.reservoir_l for f in facts]),
+        column([f.top_area_m2 for f in facts]),
+        column(planted),
+        np.array([EXPOSURES.index(f.wind) if f.wind in EXPOSURES else 1 for f in facts]),
+        seeds,
+        even_normals(rng, HORIZON_NOISE_ROWS, guesses),
+    )
+
+
+@dataclass
+class Settings:
+    """Figures of each guess that stay the same until new evidence comes."""
+
+    capacity: Floats
+    brim: Floats  # above the capacity where the overflow is supposed blocked [L]
+    mix_held: Floats
+    use_area: Floats  # use factor times area, trims aside [L/mm]
+    first: Floats
+    bare: Floats
+    start: Floats
+    per_day: Floats
+    rain_area: Floats  # [L/mm]
+    wick: Floats  # rate over an almost empty reservoir [1/day]
+    gain: Floats  # and what each litre adds [1/day/L]
+    loss: Floats  # [L/day], 0 where no leak is supposed
+    wick_limit: Floats  # [L/day]
+    since: Floats
+    planted: Floats  # [planter, 1]
+
+
+def _share(logit: Floats) -> Floats:
+    return np.asarray(1.0 / (1.0 + np.exp(-logit)), np.float32)
+
+
+def settings_of(
+    q: Floats, mix_l: Floats, reservoir_l: Floats, area: Floats, planted: Floats, kind: Floats
+) -> Settings:
+    """The figures of guesses, from their logs; kind: the supposition in each place."""
+    capacity = reservoir_l * np.exp(q[Q.CAPACITY])
+    leaks, fails = kind == LEAK, kind == WICK_FAILED
+    first = np.minimum(np.exp(q[Q.FIRST]), 0.95)
+    full, left = np.exp(q[Q.WICK]), _share(q[Q.HEAD])
+    return Settings(
+        capacity,
+        capacity * np.where(kind == BLOCKED, np.float32(BLOCKED_ROOM), np.float32(1.0)),
+        mix_l * np.exp(q[Q.MIX_HELD]),
+        area * np.exp(q[Q.USE]),
+        first,
+        np.exp(q[Q.BARE]),
+        q[Q.START] + planted,
+        1.0 / np.maximum(q[Q.LENGTH], 12.0),
+        area * _share(q[Q.RAIN]),
+        full * left,
+        full * (1.0 - left) / capacity,
+        np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),
+        np.where(fails, capacity * np.exp(q[Q.WICK_LEFT]), np.float32(NEVER)),
+        q[Q.SINCE],
+        planted,
+    )
+
+
+def felt_et0(et0_mm: Floats) -> Floats:
+    """Reference ET as an upright, isolated planting feels it. [mm/day]
+
+    A planting that stands free takes low sun and wind on its sides, so its use falls less in
+    autumn and on dull days, and rises less at midsummer, than that of a level lawn.
+    Judgement; no published figure for containers was found.
+    """
+    middling, power = np.float32(4.0), np.float32(ELASTICITY)
+    return np.asarray(middling * (np.maximum(et0_mm, 0.0) / middling) ** power, np.float32)
+
+
+def canopy(first: Floats, part: Floats) -> Floats:
+    """Canopy as a share of the full one, part of the growing time gone, in an even S. [-]
+
+    Source: FAO-56 Figure 34 (initial, development and mid-season stages), corners rounded.
+    """
+    x = np.clip(part, np.float32(0.0), np.float32(1.0))
+    return np.asarray(first + (1.0 - first) * x * x * (3.0 - 2.0 * x), np.float32)
+
+
+def canopy_use(s: Settings, day: int, trim: Floats) -> Floats:
+    """Use of each guess for a millimetre of reference ET, as its canopy stands. [L/mm]"""
+    grown = canopy(s.first, s.per_day * (np.float32(day) - s.start))
+    bare = s.planted[:, 0] > day
+    if bare.any():
+        grown[bare] = s.bare[bare]
+    return np.asarray(s.use_area * grown * np.exp(trim), np.float32)
+
+
+def move_day(
+    s: Settings,
+    stores: Stores,
+    demand: Floats,
+    rain_mm: Floats | np.float32,
+    leak: Floats,
+    limit: Floats,
+) -> Stores:
+    """Both stores of every guess at the day's end."""
+    after, _ = step_day(
+        stores,
+        mix_capacity=s.mix_held,
+        reservoir_capacity=s.brim,
+        demand=demand,
+        rain=rain_mm * s.rain_area,
+        wick_rate=s.wick,
+        wick_gain=s.gain,
+        slows_below=SLOWS_BELOW,
+        leak=leak,
+        wick_limit=limit,
+    )
+    return after
+
+
+def faults_at(s: Settings, day: int) -> tuple[Floats, Floats]:
+    """Leak and wick limit of each guess on a day. [L/day]"""
+    at_work = s.since <= day
+    return (
+        np.where(at_work, s.loss, np.float32(0.0)),
+        np.where(at_work, s.wick_limit, np.float32(NEVER)),
+    )
