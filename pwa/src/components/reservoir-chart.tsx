@@ -37,7 +37,7 @@ function lookFor(width: number, small: boolean): Look {
   const desk = width >= DESK_WIDTH;
   const size = small || desk ? 14 : 16;
   const height = small ? 112 : desk ? 216 : 184;
-  const left = desk && !small ? 96 : 40;
+  const left = desk && !small ? 48 : 40;
   return { size, frame: { width, height, left, right: 8, top: size + 12, bottom: size + 12 } };
 }
 

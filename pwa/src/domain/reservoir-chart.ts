@@ -58,7 +58,7 @@ function bounds(days: Day[]): [string, string] | [] {
   const last = days.at(-1)?.date;
   if (!first || !last) return [];
   const week = addDays(last, -WEEK);
-  return [first < week ? first : week, last];
+  return [first.localeCompare(week) < 0 ? first : week, last];
 }
 
 /** Litres after a day's pouring: to the overflow, or as much more as was poured. */
