@@ -14,6 +14,8 @@ import type {
   RegisterSite,
 } from "../domain/planter";
 
+export type { Answer } from "../api/client";
+
 type Shapes = components["schemas"];
 export type NewPlanter = Shapes["NewPlanter"];
 export type PlanterPatch = Shapes["PlanterPatch"];

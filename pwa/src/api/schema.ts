@@ -1663,6 +1663,106 @@ export interface components {
             winterization: components["schemas"]["ListCard"];
             start_up: components["schemas"]["ListCard"];
         };
+        Litres: {
+            mid: number | null;
+            low: number | null;
+            high: number | null;
+        };
+        DaysAhead: {
+            mid: number | null;
+            low: number | null;
+            high: number | null;
+        };
+        TopUpDay: {
+            /** Format: date */
+            date: string;
+            litres_l: number;
+            low_l: number;
+            high_l: number;
+        };
+        WaterDay: {
+            /** Format: date */
+            date: string;
+            mid: number;
+            low: number;
+            high: number;
+            /** @description Still to come */
+            ahead: boolean;
+        };
+        WaterMark: {
+            /** Format: date */
+            date: string;
+            /** @enum {string} */
+            kind: "reading" | "fill" | "full";
+            /** @description Litres in the reservoir; of a fill, litres poured */
+            value_l: number;
+        };
+        Water: {
+            /** Format: date */
+            as_of: string;
+            /**
+             * @description What the days ahead rest on
+             * @enum {string}
+             */
+            weather: "observed" | "forecast" | "none";
+            level_l: components["schemas"]["Litres"];
+            days_to_empty: components["schemas"]["DaysAhead"];
+            days_to_stress: components["schemas"]["DaysAhead"];
+            /** Format: date */
+            visit_by: string | null;
+            /** @description Litres to the brim each morning, nobody filling before */
+            top_up: components["schemas"]["TopUpDay"][];
+            use_l_day: components["schemas"]["Litres"];
+            /** @description Use beside that of planters like it */
+            peers: number | null;
+            sentence: string;
+            /** @enum {string} */
+            sure: "well" | "fairly" | "guess";
+            /** @description What would make it surer, or what in the records does not fit */
+            surer: string;
+            series: components["schemas"]["WaterDay"][];
+            marks: components["schemas"]["WaterMark"][];
+        };
+        WeatherDayAnswer: {
+            /** Format: date */
+            date: string;
+            /** @enum {string} */
+            kind: "observed" | "forecast";
+            /** Format: date */
+            issued_on: string | null;
+            tmin_c: number;
+            tmax_c: number;
+            rain_mm: number | null;
+            wind_ms: number | null;
+            /** @enum {string} */
+            source: "csv" | "typed" | "web" | "filled";
+        };
+        WeatherNormal: {
+            tmin_c: number;
+            tmax_c: number;
+            wet_day_share: number;
+            rain_per_wet_day_mm: number;
+            wind_ms: number;
+        };
+        WeatherAnswer: {
+            days: components["schemas"]["WeatherDayAnswer"][];
+            /** @description January first */
+            normals: components["schemas"]["WeatherNormal"][] | null;
+            /** @description What is odd or missing, in words */
+            notes: string[];
+        };
+        WeatherKept: {
+            days: components["schemas"]["WeatherDayAnswer"][];
+        };
+        TypedDay: {
+            /** Format: date */
+            date: string;
+            tmin_c: number;
+            tmax_c: number;
+            rain_mm?: number | null;
+            /** @description Mean at 2 m */
+            wind_ms?: number | null;
+        };
         PlanterCard: {
             id: string;
             seq: number;
@@ -1687,6 +1787,8 @@ export interface components {
             planting: components["schemas"]["Planting"] | null;
             state: components["schemas"]["PlanterState"];
             top_up: components["schemas"]["TopUpMark"][];
+            /** @description null: nothing can be said */
+            water: components["schemas"]["Water"] | null;
             today: components["schemas"]["TodayLine"][];
             flags: components["schemas"]["FlagCard"][];
             /** @description The last eight, newest first */
@@ -1743,6 +1845,10 @@ export interface components {
             tap_flow_l_min: number | null;
             /** @enum {string} */
             units: "metric" | "us";
+            /** @description Days of the week, Monday 0 */
+            crew_days: number[];
+            /** @description What is odd or missing in the weather on record */
+            weather_notes: string[];
         };
         OwnRecord: {
             id: string;
@@ -1808,6 +1914,17 @@ export interface components {
             weight_moist_kg: number | null;
             weight_full_kg: number | null;
             picture: string | null;
+            mix_l: number | null;
+            /** @description Mix open to the sky */
+            top_area_m2: number | null;
+            /** @description Ground the plants cover */
+            canopy_m2: number | null;
+            /** @enum {string} */
+            sun: "full" | "part" | "shade";
+            /** @enum {string} */
+            wind: "sheltered" | "open" | "windy";
+            /** @description Does rain reach the mix? */
+            rain_reaches: boolean | null;
             notes: string;
             /** @description Sent back as If-Match with a change */
             version: number;
@@ -1866,6 +1983,13 @@ export interface components {
             tap_flow_l_min: number | null;
             /** @enum {string} */
             units: "metric" | "us";
+            latitude: number | null;
+            elevation_m: number | null;
+            /** @description null: off */
+            weather_url: string | null;
+            run_dry_risk: number;
+            /** @description Days of the week a crew goes out, Monday 0 */
+            crew_days: number[];
             demo: boolean;
         };
         RegisterChange: {
@@ -1929,6 +2053,17 @@ export interface components {
             installed_on?: string | null;
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
+            mix_l?: number | null;
+            /** @description Mix open to the sky */
+            top_area_m2?: number | null;
+            /** @description Ground the plants cover */
+            canopy_m2?: number | null;
+            /** @enum {string} */
+            sun?: "full" | "part" | "shade";
+            /** @enum {string} */
+            wind?: "sheltered" | "open" | "windy";
+            /** @description Does rain reach the mix? */
+            rain_reaches?: boolean | null;
             notes?: string;
             planting?: components["schemas"]["PlantingBody"] | null;
         };
@@ -1955,6 +2090,17 @@ export interface components {
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
             picture?: string | null;
+            mix_l?: number | null;
+            /** @description Mix open to the sky */
+            top_area_m2?: number | null;
+            /** @description Ground the plants cover */
+            canopy_m2?: number | null;
+            /** @enum {string} */
+            sun?: "full" | "part" | "shade";
+            /** @enum {string} */
+            wind?: "sheltered" | "open" | "windy";
+            /** @description Does rain reach the mix? */
+            rain_reaches?: boolean | null;
             notes?: string;
         };
         NewTag: {
@@ -1982,6 +2128,13 @@ export interface components {
             tap_flow_l_min?: number | null;
             /** @enum {string} */
             units?: "metric" | "us";
+            latitude?: number | null;
+            elevation_m?: number | null;
+            /** @description null: off */
+            weather_url?: string | null;
+            run_dry_risk?: number;
+            /** @description Days of the week a crew goes out, Monday 0 */
+            crew_days?: number[];
         };
         NightBody: {
             /** Format: date */

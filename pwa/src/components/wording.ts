@@ -1,6 +1,7 @@
 /** How water, levels and visits are said in words. Pure: types and texts only. */
 
-import type { FlagDecision, PlanterCard, Visit } from "../domain/planter";
+import type { FlagDecision, PlanterCard, Visit, WaterCard } from "../domain/planter";
+import { besideItsKind, type Litres, readingLitres } from "../domain/water";
 import {
   dayWords,
   litresFrom,
@@ -8,6 +9,7 @@ import {
   number,
   t,
   volume,
+  volumeNumber,
   volumeUnit,
   when,
   word,
@@ -37,12 +39,8 @@ export interface Expected {
   short: string;
 }
 
-/** What a reading of this mark means in litres up to the overflow, ready-worded. */
-export function expectedTopUp(
-  card: PlanterCard,
-  level: number | null | undefined,
-): Expected | null {
-  const mark = card.top_up.find((one) => one.level === level);
+/** Litres up to the overflow, ready-worded; null stays null. */
+export function toPour(mark: Litres | null): Expected | null {
   if (!mark) return null;
   const unit = volumeUnit();
   const low = number(poured(mark.low_l), 1);
@@ -56,10 +54,39 @@ export function expectedTopUp(
   };
 }
 
-/** What the level leaves in the reservoir, without pretending to know it to the cup. */
-export function leftWords(card: PlanterCard, level: number): string {
-  const left = number(poured(card.reservoir_l * level), 1);
-  return t("app.water.left", { litres: `${left}${NBSP}${volumeUnit()}` });
+/** What a reading of this mark means in litres up to the overflow. */
+export function expectedTopUp(
+  card: PlanterCard,
+  level: number | null | undefined,
+): Expected | null {
+  return toPour(readingLitres(card, level));
+}
+
+/** What is in the reservoir, without pretending to know it to the cup. */
+export function leftWords(litres_l: number, likely = false): string {
+  const litres = `${number(poured(litres_l), 1)}${NBSP}${volumeUnit()}`;
+  return t(likely ? "app.water.likely_left" : "app.water.left", { litres });
+}
+
+/** Litres a day with their range: "2.3 L, 1.8 to 2.9". */
+export function dailyUse(water: WaterCard): string | null {
+  const { mid, low, high } = water.use_l_day;
+  if (mid === null) return null;
+  const range =
+    low === null || high === null
+      ? ""
+      : `, ${t("app.water.range", { low: volumeNumber(low), high: volumeNumber(high) })}`;
+  return `${volume(mid)}${range}`;
+}
+
+/** "15 % above its kind", from the planters like it. */
+export function peersWords(water: WaterCard): string | null {
+  const away = besideItsKind(water);
+  if (away === null) return null;
+  if (away === 0) return t("app.water.peers_like");
+  return t(away > 0 ? "app.water.peers_above" : "app.water.peers_below", {
+    percent: `${number(Math.abs(away))}${NBSP}%`,
+  });
 }
 
 function waterSaid(visit: Visit): string[] {

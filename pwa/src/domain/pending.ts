@@ -24,7 +24,7 @@ export interface PlanterView {
 }
 
 /** True while the server's card cannot contain this record. A refused one stays shown, as refused. */
-function unknownTo(card: PlanterCard, entry: OutboxEntry): boolean {
+export function unknownTo(card: PlanterCard, entry: OutboxEntry): boolean {
   if (entry.fixed_by) return false;
   return entry.state !== "sent" || entry.seq === null || entry.seq > card.seq;
 }

@@ -12,6 +12,8 @@ export type Visit = Shapes["Visit"];
 export type ListCard = Shapes["ListCard"];
 export type ListStep = Shapes["ListStep"];
 export type TopUp = Shapes["TopUpMark"];
+/** What the server believes of a planter's water. A card kept from an older server has none. */
+export type WaterCard = Shapes["Water"];
 export type Town = Shapes["Town"];
 export type Night = Shapes["Night"];
 export type OwnRecord = Shapes["OwnRecord"];
@@ -28,6 +30,8 @@ export type RegisterChange = Shapes["RegisterChange"];
 export type RegisterInvite = Shapes["RegisterInvite"];
 export type Invite = Shapes["Invite"];
 export type ImportReport = Shapes["ImportReport"];
+export type WeatherDay = Shapes["WeatherDayAnswer"];
+export type Weather = Shapes["WeatherAnswer"];
 export type HeldItem = Shapes["HeldItem"];
 
 export type Level = Exclude<Visit["level"], null>;

@@ -4,7 +4,7 @@
  */
 
 import type en from "../../../server/potrounds/locales/en.json";
-import { ago, localDay, onServerClock } from "../domain/time";
+import { ago, daysBetween, localDay, onServerClock } from "../domain/time";
 
 export type Key = keyof typeof en;
 export type Values = Record<string, string | number>;
@@ -25,6 +25,8 @@ const KEYS = "keys";
 const ENOUGH = 0.85;
 const LITRES_IN_A_GALLON = 3.785411784; // US liquid gallon, exact: 231 cubic inches
 const POUNDS_IN_A_KILOGRAM = 1 / 0.45359237; // exact
+const MM_IN_AN_INCH = 25.4; // exact
+const MS_IN_A_MPH = 0.44704; // exact
 const NBSP = "\u00a0";
 
 let language = "en";
@@ -148,6 +150,35 @@ export function weight(kg: number): string {
     : `${number(kg)}${NBSP}kg`;
 }
 
+/** The units the weather is typed in, as short words. */
+export function weatherUnits(): { temperature: string; rain: string; wind: string } {
+  return units === "us"
+    ? { temperature: "°F", rain: "in", wind: "mph" }
+    : { temperature: "°C", rain: "mm", wind: "m/s" };
+}
+
+/** Typed weather in the units it is sent in: °C, mm and m/s. */
+export const weatherFrom = {
+  temperature: (typed: number) => (units === "us" ? rounded((typed - 32) / 1.8, 2) : typed),
+  rain: (typed: number) => (units === "us" ? rounded(typed * MM_IN_AN_INCH, 2) : typed),
+  wind: (typed: number) => (units === "us" ? rounded(typed * MS_IN_A_MPH, 2) : typed),
+};
+
+/** Rain in the chosen unit, without the unit's name. */
+export function rainNumber(mm: number): string {
+  return units === "us" ? number(mm / MM_IN_AN_INCH, 2) : number(mm, 1);
+}
+
+/** Wind in the chosen unit, without the unit's name. */
+export function windNumber(ms: number): string {
+  return number(units === "us" ? ms / MS_IN_A_MPH : ms, 1);
+}
+
+function rounded(value: number, digits: number): number {
+  const scale = 10 ** digits;
+  return Math.round(value * scale) / scale;
+}
+
 /** A temperature, e.g. "-2 °C" or "28 °F". */
 export function temperature(celsius: number): string {
   const value = units === "us" ? (celsius * 9) / 5 + 32 : celsius;
@@ -200,6 +231,26 @@ export function dayWords(day: string, short = false): string {
     month: short ? "short" : "long",
     ...(short ? {} : { weekday: "long" }),
   }).format(at);
+}
+
+/** The weekday of a day, e.g. "Friday". */
+export function weekday(day: string): string {
+  return new Intl.DateTimeFormat(locale(), { timeZone: "UTC", weekday: "long" }).format(
+    new Date(`${day}T12:00Z`),
+  );
+}
+
+/** A day soon to come as people name it: "today", "tomorrow", "Friday", or the day itself. */
+export function dayAhead(day: string): string {
+  const days = daysBetween(today(), day);
+  if (days === 0) return t("app.time.today");
+  if (days === 1) return t("app.time.tomorrow");
+  return days > 1 && days < 7 ? weekday(day) : dayWords(day);
+}
+
+/** The town's day a moment falls on. */
+export function dayOf(at: string | Date): string {
+  return localDay(at, zone);
 }
 
 /** "today 10:42", "yesterday", "Sunday", or the day: how a person would say when it was. */

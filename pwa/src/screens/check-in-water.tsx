@@ -28,6 +28,8 @@ interface PartProps {
   town: Town | null | undefined;
   form: CheckInForm;
   onForm: (form: CheckInForm) => void;
+  /** Litres to expect, from the forecast, the reading, or both. */
+  expected: Expected | null;
 }
 
 /** The unit on the plate: litres one by one, gallons by halves. */
@@ -53,9 +55,8 @@ function ReadBy({ form, onForm }: Pick<PartProps, "form" | "onForm">) {
 }
 
 /** The level as found, and how it was read: a plate that names the planter's own gauge. */
-export function WaterFound({ card, form, onForm }: PartProps) {
+export function WaterFound({ card, form, onForm, expected }: PartProps) {
   const [asking, setAsking] = useState(false);
-  const expected = expectedTopUp(card, form.level);
   const read = typeof form.level === "number" ? form.read_by : null;
   return (
     <div class="stack">
@@ -85,8 +86,9 @@ export function WaterFound({ card, form, onForm }: PartProps) {
 }
 
 /** One tap for the common case: this much went in and the overflow ran. */
-function Filled(props: PartProps & { expected: Expected | null }) {
-  const { form, onForm, expected } = props;
+function Filled({ card, form, onForm }: PartProps) {
+  // From the reading alone: a forecast that is recorded as poured would only agree with itself.
+  const expected = expectedTopUp(card, form.level);
   const filled = isFilled(form);
   const litres = filled ? form.litres_l : (expected?.litres_l ?? null);
   const words =
@@ -179,8 +181,7 @@ function freezeIsNear(town: PartProps["town"]): boolean {
 
 /** Water given: the one big plate, and beneath it every other way to say it. */
 export function WaterGiven(props: PartProps) {
-  const { card, form, town } = props;
-  const expected = expectedTopUp(card, form.level);
+  const { form, town } = props;
   const other =
     form.hose_from !== null ||
     form.overhead_l !== null ||
@@ -192,7 +193,7 @@ export function WaterGiven(props: PartProps) {
       <legend>{t("app.check_in.given")}</legend>
       {freezeIsNear(town) && <Caution icon="frost">{t("app.check_in.freeze_caution")}</Caution>}
       {form.level === null && <p class="small">{t("app.check_in.fill_to_know")}</p>}
-      <Filled {...props} expected={expected} />
+      <Filled {...props} />
       <Caution icon="tap" bare>
         {t("app.check_in.hose_caution")}
       </Caution>

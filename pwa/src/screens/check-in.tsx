@@ -2,9 +2,10 @@ import { EmptyState } from "../components/empty-state";
 import { PhotoField } from "../components/photo-field";
 import { PlantPicker } from "../components/plant-picker";
 import { Rim } from "../components/rim";
-import { expectedTopUp } from "../components/wording";
+import { type Expected, toPour } from "../components/wording";
 import type { PlanterCard, Town } from "../domain/planter";
-import { clock, phoneMoment, t } from "../i18n";
+import { expectedLitres, freshWater } from "../domain/water";
+import { clock, phoneMoment, t, today } from "../i18n";
 import { type CaseOnScreen, useCase } from "./check-in-draft";
 import type { CheckInForm } from "./check-in-form";
 import { Note, PlugSeen, SignsSeen, WorkDone } from "./check-in-rest";
@@ -24,8 +25,7 @@ export interface CheckInScreenProps {
 }
 
 /** What is expected before the hose is opened, and the way out of a mixed-up tag. */
-function Expect({ card, form }: { card: PlanterCard; form: CheckInForm }) {
-  const expected = expectedTopUp(card, form.level);
+function Expect({ card, expected }: { card: PlanterCard; expected: Expected | null }) {
   return (
     <section class="expect" aria-label={t("app.check_in.expected")}>
       {card.picture && (
@@ -56,6 +56,7 @@ interface OpenProps {
   town: Town | undefined;
   draft: CaseOnScreen;
   form: CheckInForm;
+  expected: Expected | null;
 }
 
 function Pictures({ draft, form }: Pick<OpenProps, "draft" | "form">) {
@@ -88,8 +89,8 @@ function Pictures({ draft, form }: Pick<OpenProps, "draft" | "form">) {
   );
 }
 
-function Fields({ card, town, draft, form }: OpenProps) {
-  const part = { form, onForm: (next: CheckInForm) => draft.change(next) };
+function Fields({ card, town, draft, form, expected }: OpenProps) {
+  const part = { form, expected, onForm: (next: CheckInForm) => draft.change(next) };
   return (
     <main>
       {draft.case?.leftAt && (
@@ -133,13 +134,17 @@ export function CheckInScreen(source: CheckInScreenProps) {
     );
   }
   if (!card || !draft.case) return <div class="field" aria-busy="true" />;
-  const open = { card, town: planter.town, draft, form: draft.case.form };
+  const { form, replaces } = draft.case;
+  // A visit of another day is not measured by what is forecast for this one.
+  const water = replaces ? null : freshWater(card, planter.view.waiting);
+  const expected = toPour(expectedLitres(card, water, today(), form.level));
+  const open = { card, town: planter.town, draft, form, expected };
   return (
     <div class="field">
       <Rim title={card.name} back={back}>
         {signal}
       </Rim>
-      <Expect card={card} form={open.form} />
+      <Expect card={card} expected={expected} />
       <Fields {...open} />
       <SaveKerb
         card={card}

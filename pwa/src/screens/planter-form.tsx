@@ -17,11 +17,21 @@ export interface PlanterForm {
   installed_on: string;
   weight_moist_kg: string;
   weight_full_kg: string;
+  mix_l: string;
+  top_area_m2: string;
+  canopy_m2: string;
+  sun: string;
+  wind: string;
+  /** "yes", "no", or "" for not said. */
+  rain_reaches: string;
   notes: string;
 }
 
 const SHAPES = ["", "round", "square", "rectangular"];
 const GAUGES = ["none", "float", "dipstick", "sight-tube"];
+const SUNS = ["full", "part", "shade"];
+const WINDS = ["sheltered", "open", "windy"];
+const RAIN = ["", "yes", "no"];
 const STATUSES = ["in-use", "stored", "retired", "lost"];
 
 export function emptyForm(site: string): PlanterForm {
@@ -36,9 +46,17 @@ export function emptyForm(site: string): PlanterForm {
     installed_on: "",
     weight_moist_kg: "",
     weight_full_kg: "",
+    mix_l: "",
+    top_area_m2: "",
+    canopy_m2: "",
+    sun: "full",
+    wind: "open",
+    rain_reaches: "",
     notes: "",
   };
 }
+
+const shown = (value: number | null | undefined) => (value == null ? "" : String(value));
 
 export function formOf(planter: RegisterPlanter): PlanterForm {
   return {
@@ -50,8 +68,14 @@ export function formOf(planter: RegisterPlanter): PlanterForm {
     gauge: planter.gauge,
     status: planter.status,
     installed_on: planter.installed_on ?? "",
-    weight_moist_kg: planter.weight_moist_kg === null ? "" : String(planter.weight_moist_kg),
-    weight_full_kg: planter.weight_full_kg === null ? "" : String(planter.weight_full_kg),
+    weight_moist_kg: shown(planter.weight_moist_kg),
+    weight_full_kg: shown(planter.weight_full_kg),
+    mix_l: shown(planter.mix_l),
+    top_area_m2: shown(planter.top_area_m2),
+    canopy_m2: shown(planter.canopy_m2),
+    sun: planter.sun ?? "full",
+    wind: planter.wind ?? "open",
+    rain_reaches: planter.rain_reaches == null ? "" : planter.rain_reaches ? "yes" : "no",
     notes: planter.notes,
   };
 }
@@ -79,6 +103,12 @@ export function planterFrom(form: PlanterForm): NewPlanter {
     installed_on: form.installed_on || null,
     weight_moist_kg: numberOrNull(form.weight_moist_kg),
     weight_full_kg: numberOrNull(form.weight_full_kg),
+    mix_l: numberOrNull(form.mix_l),
+    top_area_m2: numberOrNull(form.top_area_m2),
+    canopy_m2: numberOrNull(form.canopy_m2),
+    sun: form.sun as "full",
+    wind: form.wind as "open",
+    rain_reaches: form.rain_reaches === "" ? null : form.rain_reaches === "yes",
     notes: form.notes.trim(),
   };
 }
@@ -136,6 +166,12 @@ export function PlanterFields({ form, sites, onChange, problem, pointer }: Field
       {typed("installed_on", { type: "date" })}
       {typed("weight_moist_kg", number)}
       {typed("weight_full_kg", number)}
+      {typed("mix_l", number)}
+      {typed("top_area_m2", number)}
+      {typed("canopy_m2", number)}
+      {chosen("sun", "sun", SUNS)}
+      {chosen("wind", "wind", WINDS)}
+      {chosen("rain_reaches", "yes_no", RAIN)}
       {typed("notes", { maxLength: 2000 })}
     </div>
   );

@@ -5,15 +5,19 @@ import { Icon } from "../components/icons";
 import { PlanterCut } from "../components/planter-cut";
 import {
   decisionWords,
+  type Expected,
   expectedTopUp,
   leftWords,
   levelWord,
+  toPour,
   visitWords,
 } from "../components/wording";
 import type { PlanterView } from "../domain/pending";
 import type { FlagCard as Flag, PlanterCard } from "../domain/planter";
-import { t, tn, weight, when } from "../i18n";
+import { forecastLitres, freshWater, type Litres } from "../domain/water";
+import { t, tn, today, volume, weight, when } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
+import { WaterSaid } from "./planter-water";
 import { openFlags } from "./planters-order";
 
 /** The check-ins a flag rests on, so that it can be judged on the spot. */
@@ -70,33 +74,76 @@ function OtherFlags({ card }: { card: PlanterCard }) {
   );
 }
 
-/** The drawing's words: what is in, what fits, and how sure that is. */
-function Cut({ view }: { view: PlanterView }) {
+/** The water as it is drawn: the last reading, or where the forecast for today puts it. */
+interface Drawn {
+  level: number | null;
+  confirmed: boolean;
+  gap: Expected | null;
+  left: string;
+  seen: string;
+  label: string | null;
+}
+
+/** The water as forecast for today, drawn dashed: nobody has seen it there. */
+function drawnAhead(card: PlanterCard, ahead: Litres): Drawn {
+  const left = Math.max(0, card.reservoir_l - ahead.litres_l);
+  const gap = toPour(ahead);
+  const full = !gap?.litres_l;
+  const read = card.state.level;
+  const values = { litres: gap?.litres ?? "", range: gap?.range ?? "" };
+  return {
+    level: full ? 1 : left / card.reservoir_l,
+    confirmed: false,
+    gap: full ? null : gap,
+    left: full ? t("app.water.likely_full") : leftWords(left, true),
+    seen: read
+      ? t("app.water.last_seen", { level: levelWord(read.value), when: when(read.at) })
+      : "",
+    label: full ? t("app.water.cut_full") : t("app.water.cut", { ...values, left: volume(left) }),
+  };
+}
+
+/** The last reading as it was drawn before there was any forecast. */
+function drawnRead(view: PlanterView): Drawn {
   const { card, waiting } = view;
   const level = card.state.level;
   const value = level?.value ?? null;
   const expected = expectedTopUp(card, value);
+  return {
+    level: value,
+    confirmed: !waiting.some((entry) => entry.id === level?.record),
+    gap: value !== null && value < 1 ? expected : null,
+    left: value === 1 ? t("app.planter.full") : value ? leftWords(card.reservoir_l * value) : "",
+    seen: level ? t("app.planter.seen", { when: when(level.at) }) : "",
+    label: level
+      ? t("app.planter.cut", {
+          level: levelWord(level.value),
+          when: when(level.at),
+          litres: expected?.litres ?? "",
+        })
+      : null,
+  };
+}
+
+/** The drawing's words: what is in, what fits, and how sure that is. */
+function Cut({ view }: { view: PlanterView }) {
+  const { card } = view;
   const plug = card.state.plug.state;
   // Nobody is to fill a planter that was drained for the winter.
   const drained = plug === "out";
+  const ahead = drained ? null : forecastLitres(freshWater(card, view.waiting), today());
+  const drawn = ahead ? drawnAhead(card, ahead) : drawnRead(view);
   const lifted = card.lists.winterization.steps.some(
     (step) => step.code === "lift-plants" && step.state === "done",
   );
-  const label = level
-    ? t("app.planter.cut", {
-        level: levelWord(level.value),
-        when: when(level.at),
-        litres: expected?.litres ?? "",
-      })
-    : t(drained ? "app.planter.cut_drained" : "app.planter.cut_unknown");
   return (
     <figure class="cut">
       <PlanterCut
-        level={value}
-        confirmed={!waiting.some((entry) => entry.id === level?.record)}
-        gap={value !== null && value < 1 && expected && !drained ? expected : null}
-        left={value === 1 ? t("app.planter.full") : value ? leftWords(card, value) : ""}
-        seen={level ? t("app.planter.seen", { when: when(level.at) }) : ""}
+        level={drawn.level}
+        confirmed={drawn.confirmed}
+        gap={drained ? null : drawn.gap}
+        left={drawn.left}
+        seen={drawn.seen}
         unknown={
           drained
             ? [t("app.planter.drained"), t("app.planter.drained_do")]
@@ -105,7 +152,7 @@ function Cut({ view }: { view: PlanterView }) {
         bare={lifted}
         plants={lifted ? null : (card.state.plants?.score ?? null)}
         plug={plug}
-        label={label}
+        label={drawn.label ?? t(drained ? "app.planter.cut_drained" : "app.planter.cut_unknown")}
       />
     </figure>
   );
@@ -158,6 +205,7 @@ export function PlanterNow({ view }: { view: PlanterView }) {
       <div class="record__lead stack">
         {first ? <Flagged flag={first} level={2} /> : <p>{t("app.planter.no_flags")}</p>}
         <Cut view={view} />
+        <WaterSaid view={view} />
         {first && <Ground flag={first} card={card} />}
       </div>
       <OtherFlags card={card} />

@@ -9,6 +9,7 @@ import type { PlanterView } from "../domain/pending";
 import type { ListCard, Me, PlanterCard, Visit } from "../domain/planter";
 import { dayWords, t, weight, when, word } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
+import { WaterChart } from "./planter-water";
 
 interface PastProps {
   view: PlanterView;
@@ -178,6 +179,7 @@ export function PlanterPast({ view, me }: PastProps) {
   const { card, waiting } = view;
   return (
     <div class="record__past stack stack--wide">
+      <WaterChart card={card} />
       <OpenLists card={card} />
       <KnownFacts card={card} />
       <section class="stack">

@@ -1,7 +1,9 @@
 /** Which planters to show, and in which order: pure, so that five hundred are sorted at once. */
 
 import type { OutboxEntry } from "../domain/outbox";
+import { unknownTo } from "../domain/pending";
 import type { FlagCard, PlanterCard, Urgency } from "../domain/planter";
+import { emptySoon, freshWater } from "../domain/water";
 
 export type Order = "site" | "urgency";
 
@@ -12,6 +14,8 @@ export interface PlanterRow {
   more: number;
   /** Records of this phone the server has not confirmed. */
   unsent: number;
+  /** The day it is likely empty, when that is near. */
+  emptyOn: string | null;
   /** One of them was refused. */
   needsYou: boolean;
 }
@@ -56,14 +60,16 @@ function byVisit(one: PlanterCard, other: PlanterCard): number {
   return order(at(one), at(other)) || byName(one, other);
 }
 
-function rowOf(card: PlanterCard, entries: readonly OutboxEntry[]): PlanterRow {
+function rowOf(card: PlanterCard, entries: readonly OutboxEntry[], today: string): PlanterRow {
   const flags = openFlags(card);
+  const waiting = entries.filter((entry) => unknownTo(card, entry));
   const unsent = entries.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
   return {
     card,
     flag: flags[0] ?? null,
     more: Math.max(0, flags.length - 1),
     unsent: unsent.length,
+    emptyOn: emptySoon(freshWater(card, waiting), today),
     needsYou: unsent.some((entry) => entry.state === "needs-attention"),
   };
 }
@@ -81,13 +87,14 @@ export function groupsOf(
   entries: ReadonlyMap<string, OutboxEntry[]>,
   search: string,
   order: Order,
+  today: string,
 ): PlanterGroup[] {
   const words = search.toLowerCase().replaceAll("-", "").split(/\s+/).filter(Boolean);
   const plain = search.toLowerCase().split(/\s+/).filter(Boolean);
   const wanted = cards.filter(
     (card) => card.status !== "retired" && (matches(card, plain) || matches(card, words)),
   );
-  const rows = wanted.map((card) => rowOf(card, entries.get(card.id) ?? []));
+  const rows = wanted.map((card) => rowOf(card, entries.get(card.id) ?? [], today));
   if (order === "urgency") {
     rows.sort(
       (one, other) =>

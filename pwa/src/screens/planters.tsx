@@ -9,7 +9,7 @@ import { Stake } from "../components/stake";
 import { levelWord } from "../components/wording";
 import type { OutboxEntry } from "../domain/outbox";
 import { overlay } from "../domain/pending";
-import { since, t, tn, word } from "../i18n";
+import { dayAhead, since, t, tn, today, word } from "../i18n";
 import { listOutbox } from "../store/outbox";
 import { listPlanters, readTown } from "../store/planters";
 import { readSettings } from "../store/settings";
@@ -46,6 +46,13 @@ function lastWords({ card }: PlanterRow): string {
   return t("app.planters.last", { since: since(level.at), level: levelWord(level.value) });
 }
 
+/** "likely empty Friday"; on a card of days ago the day may have passed. */
+function emptyWords(day: string): string {
+  return day < today()
+    ? t("app.planters.empty_past")
+    : t("app.planters.empty_on", { day: dayAhead(day) });
+}
+
 function Row({ row, withSite }: { row: PlanterRow; withSite: boolean }) {
   const { card, flag } = row;
   return (
@@ -62,6 +69,7 @@ function Row({ row, withSite }: { row: PlanterRow; withSite: boolean }) {
             </span>
           </span>
         )}
+        {row.emptyOn && <span class="small">{emptyWords(row.emptyOn)}</span>}
         <span class="small soft">
           {lastWords(row)}
           {withSite && !card.name.startsWith(card.site.name) ? `, ${card.site.name}` : ""}
@@ -182,7 +190,7 @@ export function PlantersScreen() {
   const signal = useSignal();
   const desk = useDesk("planters");
   const groups = useMemo(
-    () => (all ? groupsOf(all.cards, all.entries, search.trim(), order) : []),
+    () => (all ? groupsOf(all.cards, all.entries, search.trim(), order, today()) : []),
     [all, search, order],
   );
   const rows = useRows(all?.cards.length ?? 0);

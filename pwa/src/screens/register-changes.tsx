@@ -1,6 +1,7 @@
 import type { Register, RegisterChange } from "../domain/planter";
 import { display } from "../domain/tag-code";
-import { dayWords, t, temperature, when, word } from "../i18n";
+import { addDays } from "../domain/water";
+import { dayWords, t, temperature, weekday, when, word } from "../i18n";
 
 /** What only the server needs: no person reads it. */
 const INNER = new Set(["id", "version", "joined_at", "old_codes", "added_at", "picture"]);
@@ -12,7 +13,12 @@ const WORDED: Record<string, string> = {
   gauge: "gauge",
   shape: "shape",
   role: "role",
+  sun: "sun",
+  wind: "wind",
+  source: "weather",
 };
+/** Any Monday, to name the days of the week from. */
+const MONDAY = "2026-05-04";
 
 interface Planting {
   planted_on?: string | null;
@@ -23,6 +29,10 @@ interface Planting {
 function shown(key: string, value: unknown, register: Register): string {
   if (value === null || value === undefined || value === "") return t("app.changes.nothing");
   if (typeof value === "boolean") return t(value ? "app.changes.yes" : "app.changes.no");
+  if (key === "crew_days" && Array.isArray(value)) {
+    const days = value.map((day) => weekday(addDays(MONDAY, Number(day))));
+    return days.join(", ") || t("app.changes.nothing");
+  }
   if (Array.isArray(value)) return value.join(", ");
   if (typeof value === "object") {
     const { planted_on, plants } = value as Planting;

@@ -4,6 +4,7 @@ import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t } from "../i18n";
+import { TownWaterFields, townWaterFrom, townWaterOf } from "./register-town-water";
 import { type PartProps, worded, wrongAt } from "./use-register";
 
 /** What the coordinator decides for the whole town. */
@@ -16,11 +17,13 @@ export function TownSettings({ register, reload }: PartProps) {
     spring_from: was.spring_from,
     tap_flow_l_min: was.tap_flow_l_min === null ? "" : String(was.tap_flow_l_min),
   });
+  const [water, setWater] = useState(townWaterOf(was));
   const [problem, setProblem] = useState<Problem | null>(null);
   const [kept, setKept] = useState(false);
   const keep = async () => {
     const answer = await changeSettings({
       ...form,
+      ...townWaterFrom(water),
       visit_days: Number(form.visit_days),
       tap_flow_l_min: form.tap_flow_l_min === "" ? null : Number(form.tap_flow_l_min),
     });
@@ -50,6 +53,14 @@ export function TownSettings({ register, reload }: PartProps) {
         {typed("spring_from", t("app.town.month_day"), { placeholder: "04-01" })}
         {typed("tap_flow_l_min", t("app.town.tap_flow_hint"), { inputMode: "decimal" })}
       </div>
+      <TownWaterFields
+        form={water}
+        problem={problem}
+        onChange={(change) => {
+          setKept(false);
+          setWater({ ...water, ...change });
+        }}
+      />
       {problem && <ProblemNote problem={problem} />}
       {kept && <p role="status">{t("app.register.kept")}</p>}
       <button type="button" class="act" onClick={() => void keep()}>

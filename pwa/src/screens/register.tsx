@@ -10,9 +10,10 @@ import { PlanterTable } from "./register-planters";
 import { SitesAndNights } from "./register-sites";
 import { Tags } from "./register-tags";
 import { TownSettings } from "./register-town";
+import { WeatherPart } from "./register-weather";
 import { type PartProps, useRegister } from "./use-register";
 
-const PARTS = ["planters", "add", "import", "tags", "sites", "town", "changes"] as const;
+const PARTS = ["planters", "add", "import", "tags", "sites", "weather", "town", "changes"] as const;
 type Part = (typeof PARTS)[number];
 
 function Body(props: PartProps & { part: Part; planter: string | undefined }) {
@@ -31,6 +32,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined }) {
       return <Tags register={register} reload={reload} />;
     case "sites":
       return <SitesAndNights register={register} reload={reload} />;
+    case "weather":
+      return <WeatherPart register={register} reload={reload} />;
     case "town":
       return <TownSettings register={register} reload={reload} />;
     case "changes":

@@ -1,5 +1,6 @@
 import { Caution } from "../components/caution";
 import { Potlet } from "../components/potlet";
+import { ReservoirChart } from "../components/reservoir-chart";
 import { Stake } from "../components/stake";
 import { VisitLine } from "../components/visit-line";
 import { decisionWords } from "../components/wording";
@@ -67,6 +68,9 @@ function Opened({
             <b>{flag.advice}</b>
           </p>
         </div>
+        {planter.water && (
+          <ReservoirChart water={planter.water} capacity={planter.reservoir_l} small />
+        )}
         {flag.caution && <Caution>{flag.caution}</Caution>}
         <h3>{t("app.review.evidence")}</h3>
         <Evidence visits={one.evidence} planter={planter.name} />

@@ -1,15 +1,17 @@
+import { useState } from "preact/hooks";
 import { EmptyState } from "../components/empty-state";
 import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
 import { PlanterCut } from "../components/planter-cut";
 import { Rim } from "../components/rim";
 import { type RecordState, StateShape } from "../components/state-mark";
-import { expectedTopUp, visitWords } from "../components/wording";
+import { toPour, visitWords } from "../components/wording";
 import type { OutboxEntry, OutboxState } from "../domain/outbox";
-import { overlay } from "../domain/pending";
-import type { PlanterCard, TopUp } from "../domain/planter";
+import { overlay, unknownTo } from "../domain/pending";
+import type { PlanterCard } from "../domain/planter";
 import type { CheckInBody, CorrectionBody, StepBody } from "../domain/records";
-import { clock, now, phoneMoment, t, tn, volume } from "../i18n";
+import { expectedLitres, freshWater, type Litres } from "../domain/water";
+import { clock, dayOf, now, phoneMoment, t, tn, volume } from "../i18n";
 import { listOutbox, readEntry } from "../store/outbox";
 import { readPhoto } from "../store/photos";
 import { listPlanters } from "../store/planters";
@@ -45,6 +47,7 @@ async function readSaved(record: string) {
     names,
     outbox: outbox.filter((one) => one.person === entry.person),
     card: card && overlay(card, own, settings.clock_offset_ms).card,
+    expected: card && checkInOf(entry) ? expectedOf(card, entry, own) : null,
     lost: photos.filter((photo) => !photo).length,
     next: card && nextAtSite(cards, card, visitedToday(outbox)),
   };
@@ -63,15 +66,26 @@ function checkInOf(entry: OutboxEntry): CheckInBody | null {
   return null;
 }
 
-function expectedMark(card: PlanterCard, body: CheckInBody): TopUp | undefined {
-  return card.top_up.find((mark) => mark.level === body.level);
+/**
+ * What was expected when this was recorded. Once the server has taken it in, its forecast is the
+ * one after the filling, and only the reading can still be compared with.
+ */
+function expectedOf(
+  card: PlanterCard,
+  entry: OutboxEntry,
+  own: readonly OutboxEntry[],
+): Litres | null {
+  const before = own.filter((one) => one.saved_at < entry.saved_at && unknownTo(card, one));
+  const known = entry.kind === "check-in" && unknownTo(card, entry);
+  const water = known ? freshWater(card, before) : null;
+  const day = dayOf(phoneMoment(entry.saved_at));
+  return expectedLitres(card, water, day, checkInOf(entry)?.level);
 }
 
 /** What was given against what was expected, in words and without praise or blame. */
-function comparison(card: PlanterCard, body: CheckInBody): string {
+function comparison(mark: Litres | null, body: CheckInBody): string {
   const given = body.litres_l;
-  const mark = expectedMark(card, body);
-  const range = expectedTopUp(card, body.level)?.range;
+  const range = toPour(mark)?.range;
   const said: string[] = [];
   if (given != null && mark && range) {
     const values = { litres: volume(given), range };
@@ -106,6 +120,8 @@ function kindWords({ entry, card }: Saved): string {
 
 function Kept({ saved }: { saved: Saved }) {
   const { entry, card, lost } = saved;
+  // As it stood at first sight: when the card comes back assessed, the words do not change.
+  const [expected] = useState(saved.expected);
   const body = checkInOf(entry);
   const at = clock(phoneMoment(entry.saved_at));
   const photos = entry.photos.length - lost;
@@ -130,7 +146,7 @@ function Kept({ saved }: { saved: Saved }) {
       </div>
       {lost > 0 && <p role="alert">{tn("app.saved.photos_lost", lost)}</p>}
       <p>
-        {body && card && comparison(card, body)} <b>{t("app.saved.thanks", { name: entry.by })}</b>
+        {body && comparison(expected, body)} <b>{t("app.saved.thanks", { name: entry.by })}</b>
       </p>
     </section>
   );
@@ -219,7 +235,7 @@ export function SavedScreen({ record }: { record: string }) {
         </div>
       </header>
       <main>
-        <Kept saved={saved} />
+        <Kept key={record} saved={saved} />
         <Waiting saved={saved} />
       </main>
       <Kerb>

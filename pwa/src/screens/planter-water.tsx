@@ -1,0 +1,57 @@
+import { Facts } from "../components/facts";
+import { ReservoirChart } from "../components/reservoir-chart";
+import { dailyUse, peersWords } from "../components/wording";
+import type { PlanterView } from "../domain/pending";
+import type { PlanterCard, WaterCard } from "../domain/planter";
+import { freshWater } from "../domain/water";
+import { dayAhead, dayWords, t, today, word } from "../i18n";
+
+/** From which day the figures are, and whether this phone knows better. Nothing when all is new. */
+function Age({ view, water }: { view: PlanterView; water: WaterCard }) {
+  const stale = freshWater(view.card, view.waiting) === null;
+  if (!stale && water.as_of === today()) return null;
+  const day = dayWords(water.as_of);
+  return <p class="small soft">{t(stale ? "app.water.before_own" : "app.water.as_of", { day })}</p>;
+}
+
+/** How long the water lasts in one sentence, how sure that is, and what would make it surer. */
+export function WaterSaid({ view }: { view: PlanterView }) {
+  const water = view.card.water;
+  if (!water) return null;
+  const use = dailyUse(water);
+  return (
+    <section class="water-said stack stack--close" aria-label={t("app.water.title")}>
+      <p>
+        <b>{water.sentence}</b>
+      </p>
+      <Age view={view} water={water} />
+      <Facts
+        facts={[
+          [
+            t("app.water.sure"),
+            <>
+              <b>{word("sure", water.sure)}</b> {water.surer}
+            </>,
+          ],
+          [t("app.water.use"), use && [use, peersWords(water)].filter(Boolean).join("; ")],
+          [t("app.water.visit_by"), water.visit_by && dayAhead(water.visit_by)],
+          [t("app.water.weather"), word("water_weather", water.weather)],
+        ]}
+      />
+    </section>
+  );
+}
+
+/** The reservoir of the last weeks and of the two to come. */
+export function WaterChart({ card }: { card: PlanterCard }) {
+  if (!card.water?.series.length) return null;
+  return (
+    <section class="stack stack--close">
+      <div class="row chart__head">
+        <h2>{t("app.chart.title")}</h2>
+        <span class="small soft">{t("app.chart.legend")}</span>
+      </div>
+      <ReservoirChart water={card.water} capacity={card.reservoir_l} />
+    </section>
+  );
+}
