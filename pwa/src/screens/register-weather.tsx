@@ -133,9 +133,15 @@ function Days({ weather }: { weather: Weather }) {
         <thead>
           <tr>
             <th scope="col">{t("app.weather.date")}</th>
-            <th scope="col">{t("app.weather.col_low_high")}</th>
-            <th scope="col">{t("app.weather.col_rain")}</th>
-            <th scope="col">{t("app.weather.col_wind")}</th>
+            <th scope="col" class="num">
+              {t("app.weather.col_low_high")}
+            </th>
+            <th scope="col" class="num">
+              {t("app.weather.col_rain")}
+            </th>
+            <th scope="col" class="num">
+              {t("app.weather.col_wind")}
+            </th>
             <th scope="col">{t("app.weather.col_source")}</th>
           </tr>
         </thead>
