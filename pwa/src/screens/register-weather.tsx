@@ -203,7 +203,10 @@ export function WeatherPart({ register }: PartProps) {
   }, [reload]);
   return (
     <div class="stack stack--wide">
-      <p>{t("app.weather.why")}</p>
+      <div class="stack stack--close">
+        <h2>{t("app.register.part_weather")}</h2>
+        <p>{t("app.weather.why")}</p>
+      </div>
       {register.settings.latitude == null && <Caution>{t("app.weather.no_latitude")}</Caution>}
       {weather?.notes.map((note) => (
         <Caution key={note}>{note}</Caution>
