@@ -5,12 +5,14 @@ import type { OutboxEntry } from "../src/domain/outbox";
 import type { PlanterCard, WaterCard } from "../src/domain/planter";
 import {
   addDays,
+  atOdds,
   besideItsKind,
   emptyOn,
   emptySoon,
   expectedLitres,
   forecastLitres,
   freshWater,
+  readAndLeft,
 } from "../src/domain/water";
 
 const TODAY = "2026-07-20";
@@ -72,6 +74,31 @@ describe("litres to expect", () => {
     const water = aWater();
     expect(litres(expectedLitres(aCard(water), water, TODAY, 0))).toBe(16);
     expect(litres(expectedLitres(aCard(water), water, TODAY, 1))).toBe(0);
+  });
+
+  test("is at odds with what was read the same day only where it lies outside that reading", () => {
+    const water = aWater();
+    expect(atOdds(aCard(water), water, TODAY, 0)).toBe(true);
+    expect(atOdds(aCard(water), water, TODAY, 0.5)).toBe(false);
+    expect(atOdds(aCard(water), water, TODAY, null)).toBe(false);
+    expect(atOdds(aCard(null), null, TODAY, 0)).toBe(false);
+  });
+
+  test("a reading stands as long as no water came with it or after it", () => {
+    const level = { value: 0.25, at: `${TODAY}T06:15:00Z`, record: "r-1" };
+    const seen = (visit: object, last = "r-1") =>
+      readAndLeft({
+        ...aCard(null),
+        state: { level, last_visit: { record: last } },
+        visits: [{ record: "r-1", litres_l: null, overhead_l: null, overflow: "dry", ...visit }],
+      } as unknown as PlanterCard)?.value ?? null;
+    expect(seen({})).toBe(0.25);
+    expect(seen({ litres_l: 0 })).toBe(0.25);
+    expect(seen({ litres_l: 8 })).toBeNull();
+    expect(seen({ overhead_l: 2 })).toBeNull();
+    expect(seen({ overflow: "ran-while-filling" })).toBeNull();
+    expect(seen({ litres_how: "to-overflow" })).toBeNull();
+    expect(seen({}, "r-2")).toBeNull();
   });
 
   test("a card of an older server, without water, still gives the reading's", () => {

@@ -90,3 +90,18 @@ def test_computing_anew_changes_nothing(demo: Context, pilar: Speaker) -> None:
     with database.connection():
         assess.rebuild(demo)
     assert cards() == before
+
+
+def test_planters_that_hold_water_say_how_long_it_lasts(pilar: Speaker) -> None:
+    items = everything(pilar)
+    cards = [item["planter"] for item in items if item["what"] == "planter"]
+    for card in cards:
+        dry = card["state"]["plug"]["state"] in ("out", "missing")
+        assert (card["water"] is None) == dry, card["name"]
+        if card["water"]:
+            assert card["water"]["as_of"] == "2026-10-20"
+            assert card["water"]["weather"] == "forecast"
+            assert "left" in card["water"]["sentence"]
+    assert sum(card["water"] is not None for card in cards) >= 5
+    (town,) = (item["town"] for item in items if item["what"] == "town")
+    assert town["weather_notes"] == []

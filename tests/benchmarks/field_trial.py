@@ -129,8 +129,12 @@ class Trial:
             }
             for row in rows(folder / "planters.csv")
         ]
-        made = register.add_planters(self.ctx, bodies)
-        ids = {one["name"]: one["id"] for one in made}
+        # Under the trial's own names, so that a second replay draws the same guesses.
+        with database.write_transaction():
+            ids = {
+                str(one["name"]): register.make_planter(self.ctx, one, {"id": one["name"]})
+                for one in bodies
+            }
         for row in rows(folder / "planters.csv"):
             body = {"planted_on": date.fromisoformat(row["planted_on"]), "plants": []}
             register.add_planting(self.ctx, ids[row["planter"]], body)

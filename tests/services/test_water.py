@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from desk import Desk, Phone
-from potrounds.services import assess, register, town_settings, water_pass, weather
+from potrounds.services import assess, register, town_settings, water_outlook, weather
 from potrounds.store import derived
 
 SEASON = 48  # days from the season's first weather to the desk's day, 4 May 2026
@@ -120,7 +120,7 @@ def test_a_late_record_falls_into_its_place(town: Desk) -> None:
     vera.push(texts[2])
     late = water(town)
     assert late != without
-    water_pass.MEMORY.mornings.clear()
+    water_outlook.forget()
     assess.rebuild(town.ctx)
     assert water(town) == late
 
@@ -132,7 +132,7 @@ def test_the_order_of_arrival_changes_nothing(town: Desk) -> None:
     kofi.push(*a_season(kofi, town.other_planter))
     assess.assess_all(town.ctx)
     first = [water(town), water(town, town.other_planter)]
-    water_pass.MEMORY.mornings.clear()
+    water_outlook.forget()
     for _ in range(2):
         assess.rebuild(town.ctx)
         assert [water(town), water(town, town.other_planter)] == first

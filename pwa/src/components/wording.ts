@@ -1,13 +1,15 @@
 /** How water, levels and visits are said in words. Pure: types and texts only. */
 
 import type { FlagDecision, PlanterCard, Visit, WaterCard } from "../domain/planter";
-import { besideItsKind, type Litres, readingLitres } from "../domain/water";
+import { besideItsKind, type Litres, readAndLeft, readingLitres } from "../domain/water";
 import {
+  dayOf,
   dayWords,
   litresFrom,
   litresTyped,
   number,
   t,
+  today,
   volume,
   volumeNumber,
   volumeUnit,
@@ -66,6 +68,12 @@ export function expectedTopUp(
 export function leftWords(litres_l: number, likely = false): string {
   const litres = `${number(poured(litres_l), 1)}${NBSP}${volumeUnit()}`;
   return t(likely ? "app.water.likely_left" : "app.water.left", { litres });
+}
+
+/** What was read today and left so, without water given. */
+export function readToday(card: PlanterCard): number | null {
+  const level = readAndLeft(card);
+  return level && dayOf(level.at) === today() ? level.value : null;
 }
 
 /** Litres a day with their range: "2.3 L, 1.8 to 2.9". */

@@ -65,9 +65,33 @@ export function expectedLitres(
   const ahead = forecastLitres(water, day);
   const read = readingLitres(card, level);
   if (!ahead || !read) return read ?? ahead;
-  const agrees = ahead.litres_l >= read.low_l && ahead.litres_l <= read.high_l;
   const narrower = ahead.high_l - ahead.low_l < read.high_l - read.low_l;
-  return agrees && narrower ? ahead : read;
+  return agree(ahead, read) && narrower ? ahead : read;
+}
+
+function agree(ahead: Litres, read: Litres): boolean {
+  return ahead.litres_l >= read.low_l && ahead.litres_l <= read.high_l;
+}
+
+/** The last reading as it was left: null once water was given with it, or somebody came after it. */
+export function readAndLeft(card: PlanterCard): { value: number; at: string } | null {
+  const { level, last_visit } = card.state;
+  if (!level || level.record !== last_visit?.record) return null;
+  const visit = card.visits.find((one) => one.record === level.record);
+  const given = !visit || visit.litres_l || visit.overhead_l || visit.litres_how === "to-overflow";
+  return given || visit.overflow === "ran-while-filling" ? null : level;
+}
+
+/** True when the forecast for a day contradicts what was read that very day: then it is not said. */
+export function atOdds(
+  card: PlanterCard,
+  water: WaterCard | null,
+  day: string,
+  readThatDay: number | null | undefined,
+): boolean {
+  const ahead = forecastLitres(water, day);
+  const read = readingLitres(card, readThatDay);
+  return ahead !== null && read !== null && !agree(ahead, read);
 }
 
 /** How far the use lies above (+) or below (-) that of its kind, in percent; 0 for about the same. */

@@ -2,9 +2,9 @@ import { EmptyState } from "../components/empty-state";
 import { PhotoField } from "../components/photo-field";
 import { PlantPicker } from "../components/plant-picker";
 import { Rim } from "../components/rim";
-import { type Expected, toPour } from "../components/wording";
+import { type Expected, readToday, toPour } from "../components/wording";
 import type { PlanterCard, Town } from "../domain/planter";
-import { expectedLitres, freshWater } from "../domain/water";
+import { atOdds, expectedLitres, freshWater } from "../domain/water";
 import { clock, phoneMoment, t, today } from "../i18n";
 import { type CaseOnScreen, useCase } from "./check-in-draft";
 import type { CheckInForm } from "./check-in-form";
@@ -36,7 +36,11 @@ function Expect({ card, expected }: { card: PlanterCard; expected: Expected | nu
       <p aria-live="polite">
         {expected ? (
           <>
-            <b>{t("app.check_in.about", { litres: expected.litres })}</b>{" "}
+            <b>
+              {expected.litres_l > 0
+                ? t("app.check_in.about", { litres: expected.litres })
+                : t("app.water.likely_full")}
+            </b>{" "}
             {t("app.check_in.about_range", { range: expected.short })}{" "}
           </>
         ) : (
@@ -137,7 +141,10 @@ export function CheckInScreen(source: CheckInScreenProps) {
   const { form, replaces } = draft.case;
   // A visit of another day is not measured by what is forecast for this one.
   const water = replaces ? null : freshWater(card, planter.view.waiting);
-  const expected = toPour(expectedLitres(card, water, today(), form.level));
+  const read = readToday(card);
+  // What was read earlier today stands in until the level is read anew.
+  const level = form.level ?? (atOdds(card, water, today(), read) ? read : form.level);
+  const expected = toPour(expectedLitres(card, water, today(), level));
   const open = { card, town: planter.town, draft, form, expected };
   return (
     <div class="field">

@@ -9,12 +9,13 @@ import {
   expectedTopUp,
   leftWords,
   levelWord,
+  readToday,
   toPour,
   visitWords,
 } from "../components/wording";
 import type { PlanterView } from "../domain/pending";
 import type { FlagCard as Flag, PlanterCard } from "../domain/planter";
-import { forecastLitres, freshWater, type Litres } from "../domain/water";
+import { atOdds, forecastLitres, freshWater, type Litres } from "../domain/water";
 import { t, tn, today, volume, weight, when } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
 import { WaterSaid } from "./planter-water";
@@ -131,7 +132,9 @@ function Cut({ view }: { view: PlanterView }) {
   const plug = card.state.plug.state;
   // Nobody is to fill a planter that was drained for the winter.
   const drained = plug === "out";
-  const ahead = drained ? null : forecastLitres(freshWater(card, view.waiting), today());
+  const water = freshWater(card, view.waiting);
+  const odd = atOdds(card, water, today(), readToday(card));
+  const ahead = drained || odd ? null : forecastLitres(water, today());
   const drawn = ahead ? drawnAhead(card, ahead) : drawnRead(view);
   const lifted = card.lists.winterization.steps.some(
     (step) => step.code === "lift-plants" && step.state === "done",

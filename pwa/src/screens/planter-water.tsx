@@ -1,17 +1,25 @@
 import { Facts } from "../components/facts";
 import { ReservoirChart } from "../components/reservoir-chart";
-import { dailyUse, peersWords } from "../components/wording";
+import { dailyUse, peersWords, readToday } from "../components/wording";
 import type { PlanterView } from "../domain/pending";
 import type { PlanterCard, WaterCard } from "../domain/planter";
-import { freshWater } from "../domain/water";
+import { atOdds, freshWater } from "../domain/water";
 import { dayAhead, dayWords, t, today, word } from "../i18n";
 
 /** From which day the figures are, and whether this phone knows better. Nothing when all is new. */
 function Age({ view, water }: { view: PlanterView; water: WaterCard }) {
   const stale = freshWater(view.card, view.waiting) === null;
-  if (!stale && water.as_of === today()) return null;
   const day = dayWords(water.as_of);
-  return <p class="small soft">{t(stale ? "app.water.before_own" : "app.water.as_of", { day })}</p>;
+  if (stale) return <p class="small soft">{t("app.water.before_own", { day })}</p>;
+  if (atOdds(view.card, water, today(), readToday(view.card))) {
+    return (
+      <p class="small">
+        <b>{t("app.water.at_odds")}</b>
+      </p>
+    );
+  }
+  if (water.as_of === today()) return null;
+  return <p class="small soft">{t("app.water.as_of", { day })}</p>;
 }
 
 /** How long the water lasts in one sentence, how sure that is, and what would make it surer. */

@@ -133,9 +133,15 @@ function Days({ weather }: { weather: Weather }) {
         <thead>
           <tr>
             <th scope="col">{t("app.weather.date")}</th>
-            <th scope="col">{t("app.weather.col_low_high")}</th>
-            <th scope="col">{t("app.weather.col_rain")}</th>
-            <th scope="col">{t("app.weather.col_wind")}</th>
+            <th scope="col" class="num">
+              {t("app.weather.col_low_high")}
+            </th>
+            <th scope="col" class="num">
+              {t("app.weather.col_rain")}
+            </th>
+            <th scope="col" class="num">
+              {t("app.weather.col_wind")}
+            </th>
             <th scope="col">{t("app.weather.col_source")}</th>
           </tr>
         </thead>
@@ -197,7 +203,10 @@ export function WeatherPart({ register }: PartProps) {
   }, [reload]);
   return (
     <div class="stack stack--wide">
-      <p>{t("app.weather.why")}</p>
+      <div class="stack stack--close">
+        <h2>{t("app.register.part_weather")}</h2>
+        <p>{t("app.weather.why")}</p>
+      </div>
       {register.settings.latitude == null && <Caution>{t("app.weather.no_latitude")}</Caution>}
       {weather?.notes.map((note) => (
         <Caution key={note}>{note}</Caution>

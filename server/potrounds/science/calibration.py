@@ -27,7 +27,6 @@ from potrounds.science.ensemble import (
     TRIM_BACK,
     WELL,
     WICK_FAILED,
-    Ensemble,
     Floats,
     PlanterFacts,
     Q,
@@ -69,8 +68,8 @@ class Calibration:
         self.ensemble = new_ensemble(facts, guesses, first_day)
         self.places = places(guesses)
         self.kind = np.zeros(guesses, np.float32)
-        for k, place in enumerate(self.places):
-            self.kind[place] = k
+        for k, where in enumerate(self.places):
+            self.kind[where] = k
         rng = np.random.Generator(np.random.PCG64(7))
         rows = (DRAW_ROWS, len(Q), guesses)
         self._normals = rng.standard_normal(rows).astype(np.float32)
@@ -96,7 +95,11 @@ class Calibration:
         """The figures of some planters' guesses."""
         e = self.ensemble
         return settings_of(
-            e.q[:, rows], e.mix_l[rows], e.reservoir_l[rows], e.area_m2[rows], e.planted[rows],
+            e.q[:, rows],
+            e.mix_l[rows],
+            e.reservoir_l[rows],
+            e.area_m2[rows],
+            e.planted[rows],
             self.kind,
         )
 
@@ -115,7 +118,7 @@ class Calibration:
             q[Q.RESERVOIR], q[Q.MIX] = after
             q[Q.TRIM] *= TRIM_BACK
         if number % EVERY_DAYS == 0:
-            self.town.learn(e)
+            self.town.learn(e, number)
 
     def check_in(self, day: date, told: CheckIns) -> None:
         """Weigh and renew the guesses of the planters that were visited this morning."""
@@ -133,8 +136,14 @@ class Calibration:
         weight = weight * plants_likelihood(told.plants, q[Q.MIX] / s.mix_held)
         self._watch(told, number, e.log_weight[rows] + np.log(weight), q[Q.RESERVOIR], s.capacity)
         filled = filling(
-            told, q[Q.RESERVOIR], s.capacity, blocked, q[Q.LITRES], self.habits(),
-            even[:, 0], even[:, 1],
+            told,
+            q[Q.RESERVOIR],
+            s.capacity,
+            blocked,
+            q[Q.LITRES],
+            self.habits(),
+            even[:, 0],
+            even[:, 1],
         )
         q[Q.RESERVOIR] = filled.reservoir
         log_weight = e.log_weight[rows] + np.log(weight * filled.likelihood)

@@ -52,12 +52,12 @@ SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
 # within the ranges of FAO-56 and the landscape coefficient method.
 PRIOR = {
     Q.TRIM: (0.0, 0.0),
-    Q.USE: (0.5, 0.42),
+    Q.USE: (0.48, 0.42),
     Q.START: (0.0, 5.0),
     Q.LENGTH: (42.0, 10.0),
     Q.FIRST: (np.log(0.30), 0.3),
     Q.BARE: (np.log(0.13), 0.5),
-    Q.RAIN: (0.6, 1.6),
+    Q.RAIN: (0.4, 0.9),
     Q.CAPACITY: (0.0, 0.055),
     Q.MIX_HELD: (np.log(0.245), 0.12),
     Q.WICK: (np.log(1.9), 0.5),
@@ -67,6 +67,8 @@ PRIOR = {
     Q.LOSS: (np.log(0.3), 1.0),
     Q.WICK_LEFT: (np.log(0.06), 0.7),
 }
+# Logit of the share of rain that reaches the mix; covered where z is below its 30 % point.
+RAIN_OPEN, RAIN_COVERED, COVERED_BELOW = (0.7, 0.5), (-1.0, 0.6), -0.52
 LOG_USE_OF_SUN = {"full": 0.0, "part": -0.35, "shade": -0.7}
 LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
 DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
@@ -88,6 +90,7 @@ class PlanterFacts:
     sun: str = "full"
     wind: str = "open"
     planted_on: date | None = None
+    rain_reaches_mix: bool | None = None  # asked once; None: not known
 
 
 @dataclass
@@ -106,7 +109,7 @@ class Ensemble:
 
     @property
     def guesses(self) -> int:
-        return self.q.shape[2]
+        return int(self.q.shape[2])
 
 
 def places(guesses: int) -> list[slice]:
@@ -127,7 +130,7 @@ def seed_of(key: str) -> int:
 def even_normals(rng: np.random.Generator, rows: int, count: int) -> Floats:
     """Standard normal numbers, each row evenly spread, in random order."""
     u = (np.arange(count) + 0.5) / count
-    ladder = np.float32(_normal_quantile(u))
+    ladder = _normal_quantile(u).astype(np.float32)
     return np.stack([ladder[rng.permutation(count)] for _ in range(rows)])
 
 
@@ -144,6 +147,14 @@ def use_of_place(facts: PlanterFacts) -> float:
     return LOG_USE_OF_SUN.get(facts.sun, -0.2) + LOG_USE_OF_WIND.get(facts.wind, 0.0)
 
 
+def rain_share_logit(reaches: bool | None, z: Floats) -> Floats:
+    """Logit of the share of rain that reaches the mix: most planters are open, some covered."""
+    open_to_sky, covered = RAIN_OPEN[0] + RAIN_OPEN[1] * z, RAIN_COVERED[0] + RAIN_COVERED[1] * z
+    if reaches is None:
+        return np.where(z < COVERED_BELOW, covered + RAIN_COVERED[1], open_to_sky)
+    return open_to_sky if reaches else covered
+
+
 def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> Ensemble:
     """Guesses of planters of which nothing but the register is known."""
     q = np.zeros((len(Q), len(facts), guesses), np.float32)
@@ -154,6 +165,7 @@ def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> En
         for quantity, (centre, spread) in PRIOR.items():
             q[quantity, i] = centre + spread * z[quantity]
         q[Q.USE, i] += use_of_place(f)
+        q[Q.RAIN, i] = rain_share_logit(f.rain_reaches_mix, z[Q.RAIN])
         below = np.minimum(np.abs(z[Q.RESERVOIR]) * 0.15, 0.9)
         q[Q.RESERVOIR, i] = f.reservoir_l * np.exp(q[Q.CAPACITY, i]) * (1.0 - below)
         held = f.mix_volume_l * np.exp(q[Q.MIX_HELD, i])

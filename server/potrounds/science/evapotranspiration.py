@@ -55,7 +55,7 @@ def mean_temperature(t_max: Number, t_min: Number) -> Array:
 def saturation_vapour_pressure(temperature: Number) -> Array:
     """Saturation vapour pressure at a temperature. [kPa]  FAO-56 Eq. 11."""
     t = _array(temperature)
-    return 0.6108 * np.exp(17.27 * t / (t + 237.3))
+    return np.asarray(0.6108 * np.exp(17.27 * t / (t + 237.3)))
 
 
 def mean_saturation_vapour_pressure(t_max: Number, t_min: Number) -> Array:
@@ -96,12 +96,12 @@ def vapour_pressure_from_mean_humidity(t_max: Number, t_min: Number, rh_mean: Nu
 
 def inverse_relative_distance(day_of_year: Number) -> Array:
     """Inverse relative distance Earth to Sun. [-]  FAO-56 Eq. 23."""
-    return 1.0 + 0.033 * np.cos(2.0 * np.pi * _array(day_of_year) / 365.0)
+    return np.asarray(1.0 + 0.033 * np.cos(2.0 * np.pi * _array(day_of_year) / 365.0))
 
 
 def solar_declination(day_of_year: Number) -> Array:
     """Declination of the sun. [rad]  FAO-56 Eq. 24."""
-    return 0.409 * np.sin(2.0 * np.pi * _array(day_of_year) / 365.0 - 1.39)
+    return np.asarray(0.409 * np.sin(2.0 * np.pi * _array(day_of_year) / 365.0 - 1.39))
 
 
 def sunset_hour_angle(latitude_deg: Number, day_of_year: Number) -> Array:
@@ -131,12 +131,12 @@ def daylight_hours(latitude_deg: Number, day_of_year: Number) -> Array:
 
 def solar_radiation_from_sunshine(sunshine_h: Number, daylight_h: Number, r_a: Number) -> Array:
     """Solar radiation from hours of sunshine. [MJ/m2/day]  FAO-56 Eq. 35, a = 0.25, b = 0.50."""
-    return (0.25 + 0.50 * _array(sunshine_h) / _array(daylight_h)) * _array(r_a)
+    return np.asarray((0.25 + 0.50 * _array(sunshine_h) / _array(daylight_h)) * _array(r_a))
 
 
 def clear_sky_radiation(elevation_m: Number, r_a: Number) -> Array:
     """Solar radiation under a clear sky. [MJ/m2/day]  FAO-56 Eq. 37."""
-    return (0.75 + 2e-5 * _array(elevation_m)) * _array(r_a)
+    return np.asarray((0.75 + 2e-5 * _array(elevation_m)) * _array(r_a))
 
 
 def net_shortwave_radiation(r_s: Number) -> Array:

@@ -61,7 +61,8 @@ def gauge_likelihood(level: Floats, filled: Floats, bias: Floats) -> Floats:
     high = np.array([*EDGES, 9.0], np.float32)[mark]
     low = np.array([-9.0, *EDGES], np.float32)[mark]
     seen = filled + bias
-    odds = logistic((high - seen) / GAUGE_SCALE) - logistic((low - seen) / GAUGE_SCALE)
+    scale = np.float32(GAUGE_SCALE)
+    odds = logistic((high - seen) / scale) - logistic((low - seen) / scale)
     return np.where(np.isnan(level), np.float32(1.0), odds + np.float32(GAUGE_FLOOR))
 
 
@@ -95,7 +96,7 @@ class Filling:
 def _bell(x: Floats, scale: float) -> Floats:
     """Logistic density about zero."""
     p = logistic(x / np.float32(scale))
-    return p * (1.0 - p) / np.float32(scale)
+    return np.asarray(p * (1.0 - p) / np.float32(scale), np.float32)
 
 
 def filling(

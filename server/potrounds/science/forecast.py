@@ -73,7 +73,11 @@ def forecast(
         chosen = _systematic(w, draws)[:, order]
         q = np.take_along_axis(e.q[:, rows], chosen[None], axis=2)
         s = settings_of(
-            q, e.mix_l[rows], e.reservoir_l[rows], e.area_m2[rows], e.planted[rows],
+            q,
+            e.mix_l[rows],
+            e.reservoir_l[rows],
+            e.area_m2[rows],
+            e.planted[rows],
             calibration.kind[chosen],
         )
         room = np.maximum(s.capacity - q[Q.RESERVOIR], 0.0)

@@ -18,7 +18,7 @@ from potrounds.science.evidence import CheckIns, gauge_likelihood
 
 POWERS = np.exp(np.linspace(-0.9, 0.9, 13)).astype(np.float32)
 START_SPREAD = 0.25  # of the log power
-NARROWED = 0.8  # share of a narrowing that is taken
+NARROWED = 0.5  # share of a narrowing that is taken
 FADES_AFTER = 400.0  # readings
 LEAST_DAYS, MOST_DAYS = 2, 30  # between forecast and reading
 PAST_HORIZON = 60.0  # days stood in for "later than the horizon"
@@ -61,9 +61,7 @@ class IntervalHonesty:
         drawn = self._levels[gap[use].astype(int), rows].astype(np.float32)
         middle = np.median(drawn, axis=1, keepdims=True)
         spread = middle + POWERS[:, None, None] * (drawn - middle)  # [power, planter, draw]
-        odds = gauge_likelihood(
-            told.level[use], np.clip(spread, 0.0, 1.0), np.zeros(1, np.float32)
-        )
+        odds = gauge_likelihood(told.level[use], np.clip(spread, 0.0, 1.0), np.zeros(1, np.float32))
         gain = np.log(odds.mean(axis=2)).sum(axis=1)
         fade = np.exp(-use.sum() / FADES_AFTER)
         self._odds = self._start + fade * (self._odds - self._start) + gain

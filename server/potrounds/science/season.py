@@ -23,7 +23,6 @@ from potrounds.science.weather_ahead import (
     Days,
     Normals,
     WeatherMemory,
-    et0_by_exposure,
 )
 
 HORIZON_DAYS = 40
@@ -107,7 +106,7 @@ class Season:
             self._winds.append(float(weather.wind[0]))
         usual = float(np.mean(self._winds)) if self._winds else float("nan")
         memory = self.memory
-        et0 = et0_by_exposure(weather, memory.latitude_deg, memory.elevation_m, usual)[:, 0]
+        et0 = memory.et0(weather, usual)[:, 0]
         rain = float(np.nan_to_num(weather.rain_mm[0]))
         if np.isnan(et0).any():
             et0 = memory.normal_et0(self.day, 1)[0][:, 0]

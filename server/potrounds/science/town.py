@@ -15,7 +15,8 @@ import numpy as np
 from potrounds.science.ensemble import PRIOR, Ensemble, Floats, Q
 
 SHARED = (Q.USE,)
-IMAGINED_PLANTERS = 8
+IMAGINED_PLANTERS = 8.0
+GROWN_DAYS = 50  # since planting; a young planting's growth is easily taken for its thirst
 MOST_SHIFT = 1.2  # of a prior's spread
 EVERY_DAYS = 7
 LEARN_FROM = 400  # planters at most, evenly chosen; more teach no more
@@ -29,7 +30,7 @@ class TownPrior:
         self.spread = np.array([PRIOR[k][1] for k in SHARED], np.float32)
         self.shift = np.zeros(len(SHARED), np.float32)
 
-    def learn(self, ensemble: Ensemble) -> None:
+    def learn(self, ensemble: Ensemble, day: int) -> None:
         """Move the centres a step and tilt every guess's weight to match."""
         e = ensemble
         q = e.q[list(SHARED)]
@@ -37,7 +38,8 @@ class TownPrior:
         w = np.exp(e.log_weight[::step] - e.log_weight[::step].max(axis=1, keepdims=True))
         w /= w.sum(axis=1, keepdims=True)
         mean = np.einsum("qpn,pn->qp", q[:, ::step], w) - self.base[:, ::step]
-        new = mean.sum(axis=1) / (mean.shape[1] + IMAGINED_PLANTERS)
+        grown = day - e.planted[::step, 0] >= GROWN_DAYS
+        new = mean[:, grown].sum(axis=1) / (grown.sum() + IMAGINED_PLANTERS)
         new = np.clip(new, -MOST_SHIFT * self.spread, MOST_SHIFT * self.spread)
         tilt = ((new - self.shift) / self.spread**2).astype(np.float32)
         for k in range(len(SHARED)):

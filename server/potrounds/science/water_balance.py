@@ -15,12 +15,11 @@ common practice, no source.
 
 from __future__ import annotations
 
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-Real = TypeVar("Real", np.float32, np.float64)
 Values = npt.NDArray[np.floating]
 Input = float | Values
 

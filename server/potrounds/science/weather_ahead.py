@@ -12,17 +12,19 @@ from datetime import date
 
 import numpy as np
 
-from potrounds.science.evapotranspiration import Array
+from potrounds.science.evapotranspiration import Array, vapour_pressure_when_missing
 from potrounds.science.reference_et import DailyWeather, reference_et_series
 
 # Wind that reaches the leaves, as a share of the wind reported for the open.  Judgement.
 WIND_SHARE = {"sheltered": 0.3, "open": 0.6, "windy": 1.0}
 EXPOSURES = tuple(WIND_SHARE)
+DRIEST_DROP, ARID_WET_SHARE = 2.5, 0.15
 WET_MM = 0.2  # a day with more is a wet day
 LEADS = 7
 # Starting values, each worth the number of days beside it.  Judgement.
 FORECAST_SD, FORECAST_SD_A_LEAD, FORECAST_DAYS = 0.07, 0.035, 12.0
-WET_WHEN_SAID_WET, WET_WHEN_SAID_DRY, SAID_DAYS = (0.95, 0.04), (0.6, 0.2), 8.0
+# Chance of a wet day by what was said, today and at the last lead.
+WET_WHEN_SAID_WET, WET_WHEN_SAID_DRY, SAID_DAYS = (0.95, 0.7), (0.04, 0.2), 8.0
 SPELL_PERSISTENCE, SPELL_DAYS = 0.35, 40.0
 ANOMALY_SD, ANOMALY_PERSISTENCE, ANOMALY_DAYS = 0.28, 0.45, 20.0
 WET_DAY_ET = -0.35  # log of reference ET on a wet day less that on a dry one
@@ -65,22 +67,39 @@ class Ahead:
 def days_of_year(first: date, count: int) -> Array:
     """Day of year of consecutive days, 1 on 1 January."""
     start = first.toordinal()
-    return np.array(
-        [float(date.fromordinal(start + i).timetuple().tm_yday) for i in range(count)]
-    )
+    return np.array([float(date.fromordinal(start + i).timetuple().tm_yday) for i in range(count)])
 
 
-def et0_by_exposure(days: Days, latitude_deg: float, elevation_m: float, usual_wind: float) -> Array:
+def dew_drop(wet_share: Array) -> Array:
+    """How far the dew point lies below the night's low where few days are wet. [deg C]
+
+    Source: FAO-56 chapter 3 and annex 6: in arid climates Tdew is better taken 2-3 deg C below
+    Tmin.  Where arid begins is judgement.
+    """
+    return np.asarray(DRIEST_DROP * np.clip(1.0 - wet_share / ARID_WET_SHARE, 0.0, 1.0))
+
+
+def et0_by_exposure(
+    days: Days,
+    latitude_deg: float,
+    elevation_m: float,
+    usual_wind: float,
+    dew_below_low: Array | float = 0.0,
+) -> Array:
     """Reference ET of each exposure and day, by the wind each exposure feels. [mm/day]"""
     j = days_of_year(days.first, days.t_min.size)
     has_wind = not np.isnan(usual_wind)
+    low = np.minimum(days.t_min, days.t_max)
+    vapour = vapour_pressure_when_missing(low - dew_below_low)
     rows = []
     for share in WIND_SHARE.values():
         wind = None
         if has_wind:
             wind = np.where(np.isnan(days.wind), usual_wind, days.wind) * share
         found = reference_et_series(
-            DailyWeather(j, days.t_min, days.t_max, wind), latitude_deg, elevation_m
+            DailyWeather(j, days.t_min, days.t_max, wind, vapour if has_wind else None),
+            latitude_deg,
+            elevation_m,
         )
         rows.append(found.et0_mm)
     return np.array(rows)
@@ -106,17 +125,26 @@ class WeatherMemory:
     errors: list[list[float]] = field(default_factory=lambda: [[] for _ in range(LEADS)])
     said: Array = field(default_factory=lambda: np.zeros((2, LEADS, 2)))  # dry/wet said, came
 
+    def et0(self, days: Days, usual_wind: float) -> Array:
+        """Reference ET of days here, by exposure. [mm/day]"""
+        j = days_of_year(days.first, days.t_min.size)
+        drop = dew_drop(at_day_of_year(self.normals.wet_share, j))
+        return et0_by_exposure(days, self.latitude_deg, self.elevation_m, usual_wind, drop)
+
     def normal_et0(self, first: date, count: int) -> tuple[Array, Array, Array]:
         """Normal ET0 by exposure, wet share and rain on a wet day, of coming days."""
         j = days_of_year(first, count)
         n = self.normals
-        wind = at_day_of_year(n.wind, j)
+        wind, wet = at_day_of_year(n.wind, j), at_day_of_year(n.wet_share, j)
         days = Days(
             first, at_day_of_year(n.t_min, j), at_day_of_year(n.t_max, j), np.zeros(count), wind
         )
-        et0 = et0_by_exposure(days, self.latitude_deg, self.elevation_m, float(np.mean(wind)))
-        wet = np.clip(at_day_of_year(n.wet_share, j), 0.01, 0.95)
-        return et0, wet, np.maximum(at_day_of_year(n.rain_a_wet_day_mm, j), 0.5)
+        et0 = self.et0(days, float(np.mean(wind)))
+        return (
+            et0,
+            np.clip(wet, 0.01, 0.95),
+            np.maximum(at_day_of_year(n.rain_a_wet_day_mm, j), 0.5),
+        )
 
     def observe(self, day: date, et0: Array, rain_mm: float) -> None:
         """Learn from a day that has come; et0 by exposure."""
@@ -191,7 +219,9 @@ class WeatherMemory:
         mean, doubt, sd, phi, step, last = self._season()
         usual, spell = self._wetness(share)
         s = scenarios
-        odds = (usual / (1.0 - usual))[None] * np.exp(WETNESS_DOUBT * _normal_column(rng, s))[:, None]
+        odds = (usual / (1.0 - usual))[None] * np.exp(WETNESS_DOUBT * _normal_column(rng, s))[
+            :, None
+        ]
         shares = odds / (1.0 + odds)
         slow = mean + doubt * _normal_column(rng, s)
         fast = np.full(s, last)
@@ -227,7 +257,7 @@ class WeatherMemory:
         wind = forecast.wind[~np.isnan(forecast.wind)]
         n_wind = self.normals.wind
         usual = float(np.mean(wind)) if wind.size else float(n_wind[today.month - 1])
-        told = et0_by_exposure(forecast, self.latitude_deg, self.elevation_m, usual)[:, :LEADS]
+        told = self.et0(forecast, usual)[:, :LEADS]
         rain = np.nan_to_num(forecast.rain_mm)[:LEADS]
         self.issued[today.toordinal()] = (np.log(np.maximum(told[1], 0.05)), rain)
         return told, rain
@@ -237,10 +267,8 @@ class WeatherMemory:
     ) -> tuple[np.ndarray, Array]:
         """Wet or dry, and how much, given what was forecast at this lead."""
         said = int(told_mm > WET_MM)
-        ends = WET_WHEN_SAID_WET if said else (WET_WHEN_SAID_DRY[1] * 0.2, WET_WHEN_SAID_DRY[1])
-        prior = ends[0] + (ends[1] - ends[0]) * lead / (LEADS - 1)
-        if said:
-            prior = 0.95 - 0.04 * lead
+        first, last = WET_WHEN_SAID_WET if said else WET_WHEN_SAID_DRY
+        prior = first + (last - first) * lead / (LEADS - 1)
         dry, wet = self.said[said, lead]
         p = (SAID_DAYS * prior + wet) / (SAID_DAYS + dry + wet)
         is_wet = u < p
@@ -255,6 +283,6 @@ def _uniform_column(rng: np.random.Generator, count: int) -> Array:
 
 
 def _normal_column(rng: np.random.Generator, count: int) -> Array:
-    """Evenly spread standard normal numbers in random order (logistic approximation avoided)."""
+    """Standard normal numbers, their mean and spread made exact."""
     drawn = rng.standard_normal(count)
-    return (drawn - drawn.mean()) / max(float(drawn.std()), 1e-9)
+    return np.asarray((drawn - drawn.mean()) / max(float(drawn.std()), 1e-9))

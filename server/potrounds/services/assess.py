@@ -18,7 +18,6 @@ from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.water_outlook import TownWater, town_water
-from potrounds.services.water_pass import warm
 from potrounds.services.water_season import read_season
 from potrounds.store import derived, log, people, photos, register
 from potrounds.store.database import savepoint, write_transaction
@@ -64,7 +63,7 @@ def _warm(ctx: Context, keys: list[str]) -> None:
         return
     try:
         calendar = town.calendar()
-        warm(read_season(calendar, calendar.local_day(ctx.now())))
+        town_water(read_season(calendar, calendar.local_day(ctx.now())))
     except Exception:
         logger.exception("the water balance failed; cards go without it")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -27,8 +28,7 @@ from potrounds.science.ensemble import (
 from potrounds.science.forecast import forecast, quantiles
 from potrounds.science.water_balance import Stores
 from potrounds.science.weather_ahead import Ahead
-from potrounds.services.water_pass import BAND, Memory, Morning, Values, quantiles_of, run
-from potrounds.services.water_pass import MEMORY as PROCESS_MEMORY
+from potrounds.services.water_pass import BAND, MEMORY, Morning, Values, mark_of, quantiles_of, run
 from potrounds.services.water_season import Season
 
 HORIZON_DAYS = 40
@@ -130,13 +130,35 @@ class TownWater:
         return self._peers
 
 
-def town_water(season: Season | None, memory: Memory = PROCESS_MEMORY) -> TownWater | None:
-    """The water of a town; None where nothing can be said."""
+_towns: OrderedDict[bytes, TownWater] = OrderedDict()
+MOST_TOWNS = 2
+
+
+def town_water(season: Season | None) -> TownWater | None:
+    """The water of a town; None where nothing can be said.
+
+    The same inputs give the same object again: whoever is about to take the write lock asks
+    first, and then again inside it, at no cost.
+    """
     if season is None:
         return None
-    morning = run(season, memory)
-    ahead = morning.state._ahead
-    return None if ahead is None else TownWater(season, morning, ahead)
+    mark = mark_of(season)
+    found = _towns.get(mark)
+    if found is None:
+        morning = run(season)
+        ahead = morning.state._ahead
+        if ahead is None:
+            return None
+        found = _towns[mark] = TownWater(season, morning, ahead)
+        while len(_towns) > MOST_TOWNS:
+            _towns.popitem(last=False)
+    return found
+
+
+def forget() -> None:
+    """Drop all that is kept in memory; everything is worked out anew."""
+    _towns.clear()
+    MEMORY.mornings.clear()
 
 
 def _peers(calibration: Calibration, season: Season) -> dict[int, tuple[float | None, bool]]:

@@ -54,10 +54,14 @@ class Morning:
         c = self.state.calibration
         fixed = [value for name, value in vars(c).items() if name in ("_normals", "_evens")]
         fixed += [c.ensemble.noise, self.state.memory.normals]
-        history = (self.odds, self.overfill, self.levels)
-        shared = {id(one): one for one in fixed}
-        shared |= {id(one): one for days in history for one in days.values()}
-        return copy.deepcopy(self, shared)
+        return Morning(
+            copy.deepcopy(self.state, {id(one): one for one in fixed}),
+            set(self.plug_out),
+            {place: list(looks) for place, looks in self.looks.items()},
+            dict(self.odds),
+            dict(self.overfill),
+            dict(self.levels),
+        )
 
 
 def guesses_for(planters: int) -> int:
@@ -108,10 +112,11 @@ def run(season: Season, memory: Memory = MEMORY) -> Morning:
     return morning
 
 
-def warm(season: Season | None, memory: Memory = MEMORY) -> None:
-    """Replay what is not in memory yet, so that a writer who holds the lock need not."""
-    if season is not None and _keys(season)[-1] not in memory.mornings:
-        run(season, memory)
+def mark_of(season: Season) -> bytes:
+    """A hash of all that this morning's figures depend on."""
+    now = (season.today, season.told.get(season.today, ()), season.forecast, season.unsure)
+    rest = (season.any_weather, season.estimated)
+    return hashlib.sha256(_keys(season)[-1] + repr((now, rest)).encode()).digest()
 
 
 def _keys(season: Season) -> list[bytes]:

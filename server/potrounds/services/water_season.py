@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from potrounds.domain.planter import Planter, TownCalendar
@@ -141,8 +141,14 @@ def _plug_out_before(told: tuple[Told, ...], first: date) -> bool:
 
 
 def _unbroken(rows: Sequence[WeatherRow], first: date) -> tuple[WeatherRow, ...]:
-    """The forecast from its first day on, as far as no day is left out."""
+    """The forecast from its first day on, as far as no day is left out.
+
+    Where it begins only on the morrow, that day stands in for the first.
+    """
     by_day = {row.date: row for row in rows}
+    morrow = by_day.get(first + timedelta(days=1))
+    if morrow is not None:
+        by_day.setdefault(first, replace(morrow, date=first))
     found: list[WeatherRow] = []
     while first + timedelta(days=len(found)) in by_day:
         found.append(by_day[first + timedelta(days=len(found))])

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from datetime import date as Day
+from typing import Any
 
-from potrounds.store.rows import as_dataclass
 from potrounds.store.tables import Weather
 
 OBSERVED, FORECAST = "observed", "forecast"
@@ -35,7 +35,7 @@ def observed(since: date | None = None, until: date | None = None) -> list[Weath
         query = query.where(Weather.date >= since)
     if until is not None:
         query = query.where(Weather.date <= until)
-    return [as_dataclass(WeatherRow, row) for row in query]
+    return _read(query)
 
 
 def forecasts(since: date | None = None) -> list[WeatherRow]:
@@ -44,7 +44,13 @@ def forecasts(since: date | None = None) -> list[WeatherRow]:
     if since is not None:
         query = query.where(Weather.issued_on >= since)
     query = query.order_by(Weather.issued_on, Weather.date)
-    return [as_dataclass(WeatherRow, row) for row in query]
+    return _read(query)
+
+
+def _read(query: Any) -> list[WeatherRow]:
+    """Rows without the detour over model objects: there are hundreds, and they are read often."""
+    columns = [getattr(Weather, name) for name in WeatherRow.__dataclass_fields__]
+    return [WeatherRow(*values) for values in query.select(*columns).tuples()]
 
 
 def put(rows: Iterable[WeatherRow]) -> None:
