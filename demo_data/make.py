@@ -23,9 +23,10 @@ import season
 import spring
 import summer
 import town
-import weather
 import winter
 from events import Event, Plot
+
+import weather
 
 HERE = Path(__file__).resolve().parent
 COLUMNS = (

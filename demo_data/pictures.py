@@ -8,6 +8,7 @@ from datetime import date
 import photo
 import town
 from events import ZONE, Event, Plot
+
 from weather import Day
 
 SHOWN = ("Library yard 3",)  # a photo at almost every visit

@@ -15,6 +15,7 @@ from typing import Any
 import town
 from events import Event, Plot, Scene, local
 from town import Planter
+
 from weather import Day
 
 REGULAR_UNTIL = date(2026, 10, 2)

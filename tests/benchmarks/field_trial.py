@@ -197,6 +197,8 @@ class Trial:
             body["level"] = MARK[row["gauge_before"]]
         if row["litres_added"]:
             body["litres_l"] = float(row["litres_added"])
+        else:
+            body["litres_how"] = "typed"  # some may have gone in, and nobody wrote how much
         if row["health"]:
             body["plants"] = int(row["health"])
         record = {

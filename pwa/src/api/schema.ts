@@ -1131,6 +1131,234 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/weather": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The weather of some days, gaps filled and marked, and what is usual. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description First day */
+                    from?: string;
+                    /** @description Last day */
+                    to?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WeatherAnswer"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/days": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Type in the weather of days that have been; all or none. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TypedDays"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WeatherKept"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Import weather from a table, all or none; `dry_run=1` only looks. */
+        post: {
+            parameters: {
+                query?: {
+                    dry_run?: "0" | "1";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Dry run */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                /** @description Nothing was imported */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/fetch": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Ask the forecast service now. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WeatherKept"];
+                    };
+                };
+                409: components["responses"]["CONFLICT"];
+                502: components["responses"]["BAD_GATEWAY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/normals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Say what is usual in each month, from other years. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["NormalsBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WeatherAnswer"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/held": {
         parameters: {
             query?: never;
@@ -1549,6 +1777,66 @@ export interface components {
             low_l: number;
             high_l: number;
         };
+        Litres: {
+            mid: number | null;
+            low: number | null;
+            high: number | null;
+        };
+        DaysAhead: {
+            mid: number | null;
+            low: number | null;
+            high: number | null;
+        };
+        TopUpDay: {
+            /** Format: date */
+            date: string;
+            litres_l: number;
+            low_l: number;
+            high_l: number;
+        };
+        WaterDay: {
+            /** Format: date */
+            date: string;
+            mid: number;
+            low: number;
+            high: number;
+            /** @description Still to come */
+            ahead: boolean;
+        };
+        WaterMark: {
+            /** Format: date */
+            date: string;
+            /** @enum {string} */
+            kind: "reading" | "fill" | "full";
+            /** @description Litres in the reservoir; of a fill, litres poured */
+            value_l: number;
+        };
+        Water: {
+            /** Format: date */
+            as_of: string;
+            /**
+             * @description What the days ahead rest on
+             * @enum {string}
+             */
+            weather: "observed" | "forecast" | "none";
+            level_l: components["schemas"]["Litres"];
+            days_to_empty: components["schemas"]["DaysAhead"];
+            days_to_stress: components["schemas"]["DaysAhead"];
+            /** Format: date */
+            visit_by: string | null;
+            /** @description Litres to the brim each morning, nobody filling before */
+            top_up: components["schemas"]["TopUpDay"][];
+            use_l_day: components["schemas"]["Litres"];
+            /** @description Use beside that of planters like it */
+            peers: number | null;
+            sentence: string;
+            /** @enum {string} */
+            sure: "well" | "fairly" | "guess";
+            /** @description What would make it surer, or what in the records does not fit */
+            surer: string;
+            series: components["schemas"]["WaterDay"][];
+            marks: components["schemas"]["WaterMark"][];
+        };
         TodayLine: {
             code: string;
             text: string;
@@ -1662,106 +1950,6 @@ export interface components {
         PlanterLists: {
             winterization: components["schemas"]["ListCard"];
             start_up: components["schemas"]["ListCard"];
-        };
-        Litres: {
-            mid: number | null;
-            low: number | null;
-            high: number | null;
-        };
-        DaysAhead: {
-            mid: number | null;
-            low: number | null;
-            high: number | null;
-        };
-        TopUpDay: {
-            /** Format: date */
-            date: string;
-            litres_l: number;
-            low_l: number;
-            high_l: number;
-        };
-        WaterDay: {
-            /** Format: date */
-            date: string;
-            mid: number;
-            low: number;
-            high: number;
-            /** @description Still to come */
-            ahead: boolean;
-        };
-        WaterMark: {
-            /** Format: date */
-            date: string;
-            /** @enum {string} */
-            kind: "reading" | "fill" | "full";
-            /** @description Litres in the reservoir; of a fill, litres poured */
-            value_l: number;
-        };
-        Water: {
-            /** Format: date */
-            as_of: string;
-            /**
-             * @description What the days ahead rest on
-             * @enum {string}
-             */
-            weather: "observed" | "forecast" | "none";
-            level_l: components["schemas"]["Litres"];
-            days_to_empty: components["schemas"]["DaysAhead"];
-            days_to_stress: components["schemas"]["DaysAhead"];
-            /** Format: date */
-            visit_by: string | null;
-            /** @description Litres to the brim each morning, nobody filling before */
-            top_up: components["schemas"]["TopUpDay"][];
-            use_l_day: components["schemas"]["Litres"];
-            /** @description Use beside that of planters like it */
-            peers: number | null;
-            sentence: string;
-            /** @enum {string} */
-            sure: "well" | "fairly" | "guess";
-            /** @description What would make it surer, or what in the records does not fit */
-            surer: string;
-            series: components["schemas"]["WaterDay"][];
-            marks: components["schemas"]["WaterMark"][];
-        };
-        WeatherDayAnswer: {
-            /** Format: date */
-            date: string;
-            /** @enum {string} */
-            kind: "observed" | "forecast";
-            /** Format: date */
-            issued_on: string | null;
-            tmin_c: number;
-            tmax_c: number;
-            rain_mm: number | null;
-            wind_ms: number | null;
-            /** @enum {string} */
-            source: "csv" | "typed" | "web" | "filled";
-        };
-        WeatherNormal: {
-            tmin_c: number;
-            tmax_c: number;
-            wet_day_share: number;
-            rain_per_wet_day_mm: number;
-            wind_ms: number;
-        };
-        WeatherAnswer: {
-            days: components["schemas"]["WeatherDayAnswer"][];
-            /** @description January first */
-            normals: components["schemas"]["WeatherNormal"][] | null;
-            /** @description What is odd or missing, in words */
-            notes: string[];
-        };
-        WeatherKept: {
-            days: components["schemas"]["WeatherDayAnswer"][];
-        };
-        TypedDay: {
-            /** Format: date */
-            date: string;
-            tmin_c: number;
-            tmax_c: number;
-            rain_mm?: number | null;
-            /** @description Mean at 2 m */
-            wind_ms?: number | null;
         };
         PlanterCard: {
             id: string;
@@ -1915,15 +2103,12 @@ export interface components {
             weight_full_kg: number | null;
             picture: string | null;
             mix_l: number | null;
-            /** @description Mix open to the sky */
             top_area_m2: number | null;
-            /** @description Ground the plants cover */
             canopy_m2: number | null;
             /** @enum {string} */
             sun: "full" | "part" | "shade";
             /** @enum {string} */
             wind: "sheltered" | "open" | "windy";
-            /** @description Does rain reach the mix? */
             rain_reaches: boolean | null;
             notes: string;
             /** @description Sent back as If-Match with a change */
@@ -1985,8 +2170,9 @@ export interface components {
             units: "metric" | "us";
             latitude: number | null;
             elevation_m: number | null;
-            /** @description null: off */
+            /** @description null: no forecast is fetched */
             weather_url: string | null;
+            /** @description Visit before the chance of running dry passes this */
             run_dry_risk: number;
             /** @description Days of the week a crew goes out, Monday 0 */
             crew_days: number[];
@@ -2053,6 +2239,7 @@ export interface components {
             installed_on?: string | null;
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
+            /** @description Potting mix, settled */
             mix_l?: number | null;
             /** @description Mix open to the sky */
             top_area_m2?: number | null;
@@ -2090,6 +2277,7 @@ export interface components {
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
             picture?: string | null;
+            /** @description Potting mix, settled */
             mix_l?: number | null;
             /** @description Mix open to the sky */
             top_area_m2?: number | null;
@@ -2128,12 +2316,13 @@ export interface components {
             tap_flow_l_min?: number | null;
             /** @enum {string} */
             units?: "metric" | "us";
+            /** @description North positive, degrees */
             latitude?: number | null;
             elevation_m?: number | null;
             /** @description null: off */
             weather_url?: string | null;
             run_dry_risk?: number;
-            /** @description Days of the week a crew goes out, Monday 0 */
+            /** @description Monday 0 */
             crew_days?: number[];
         };
         NightBody: {
@@ -2183,6 +2372,60 @@ export interface components {
             qr: string[];
             /** Format: date-time */
             expires_at: string;
+        };
+        WeatherDayAnswer: {
+            /** Format: date */
+            date: string;
+            /** @enum {string} */
+            kind: "observed" | "forecast";
+            /** Format: date */
+            issued_on: string | null;
+            tmin_c: number;
+            tmax_c: number;
+            rain_mm: number | null;
+            wind_ms: number | null;
+            /** @enum {string} */
+            source: "csv" | "typed" | "web" | "filled";
+        };
+        WeatherNormal: {
+            tmin_c: number;
+            tmax_c: number;
+            wet_day_share: number;
+            rain_per_wet_day_mm: number;
+            wind_ms: number;
+        };
+        WeatherAnswer: {
+            days: components["schemas"]["WeatherDayAnswer"][];
+            /** @description January first */
+            normals: components["schemas"]["WeatherNormal"][] | null;
+            /** @description What is odd or missing, in words */
+            notes: string[];
+        };
+        TypedDay: {
+            /** Format: date */
+            date: string;
+            tmin_c: number;
+            tmax_c: number;
+            rain_mm?: number | null;
+            /** @description Mean at 2 m */
+            wind_ms?: number | null;
+        };
+        TypedDays: {
+            days: components["schemas"]["TypedDay"][];
+        };
+        WeatherKept: {
+            days: components["schemas"]["WeatherDayAnswer"][];
+        };
+        NormalBody: {
+            tmin_c: number;
+            tmax_c: number;
+            wet_day_share: number;
+            rain_per_wet_day_mm: number;
+            wind_ms: number;
+        };
+        NormalsBody: {
+            /** @description null: from the days on record */
+            normals: components["schemas"]["NormalBody"][] | null;
         };
         HeldItem: {
             id: string;
@@ -2310,6 +2553,15 @@ export interface components {
         };
         /** @description Precondition Failed */
         PRECONDITION_FAILED: {
+            headers: {
+                [name: string]: unknown;
+            };
+            content: {
+                "application/problem+json": components["schemas"]["Problem"];
+            };
+        };
+        /** @description Bad Gateway */
+        BAD_GATEWAY: {
             headers: {
                 [name: string]: unknown;
             };

@@ -33,7 +33,6 @@ from potrounds.science.ensemble import (
     Settings,
     canopy_use,
     faults_at,
-    felt_et0,
     move_day,
     new_ensemble,
     places,
@@ -91,6 +90,17 @@ class Calibration:
             self._settings[start] = self.settings_at(rows)
         return rows, self._settings[start]
 
+    def _renew_settings(self, rows: np.ndarray) -> None:
+        """Bring the kept figures of the planters visited up to date."""
+        fresh = self.settings_at(rows)
+        for start in {int(r) // BLOCK * BLOCK for r in rows}:
+            kept = self._settings.get(start)
+            if kept is None:
+                continue
+            here = np.flatnonzero(rows // BLOCK * BLOCK == start)
+            for name, column in vars(kept).items():
+                column[rows[here] - start] = getattr(fresh, name)[here]
+
     def settings_at(self, rows: slice | np.ndarray) -> Settings:
         """The figures of some planters' guesses."""
         e = self.ensemble
@@ -107,11 +117,11 @@ class Calibration:
         """Move every planter over a day that has come; et0_mm by exposure."""
         e, number = self.ensemble, day.toordinal()
         noise = np.exp(np.float32(DAY_NOISE) * e.noise[number % e.noise.shape[0]])
-        felt = felt_et0(et0_mm.astype(np.float32))
+        et0_here = et0_mm.astype(np.float32)
         for start in range(0, e.q.shape[1], BLOCK):
             rows, s = self._block(start)
             q = e.q[:, rows]
-            et0 = felt[e.exposure[rows]][:, None] * noise
+            et0 = et0_here[e.exposure[rows]][:, None] * noise
             demand = canopy_use(s, number, q[Q.TRIM]) * et0
             stores = Stores(q[Q.RESERVOIR], q[Q.MIX])
             after = move_day(s, stores, demand, np.float32(rain_mm), *faults_at(s, number))
@@ -153,8 +163,7 @@ class Calibration:
         new, new_weight = self._renew(q, log_weight, number, gap, draw)
         e.q[:, rows] = new
         e.log_weight[rows] = new_weight
-        for start in {int(r) // BLOCK * BLOCK for r in rows}:
-            self._settings.pop(start, None)
+        self._renew_settings(rows)
 
     def _watch(
         self, told: CheckIns, day: int, log_weight: Floats, reservoir: Floats, capacity: Floats
@@ -224,7 +233,7 @@ class Calibration:
     def _jitter(
         self, q: Floats, moments: tuple[Floats, Floats], gap: np.ndarray, draw: np.ndarray
     ) -> None:
-        """Spread multiplied guesses apart, keeping mean and spread; let use drift and trims come."""
+        """Spread multiplied guesses apart, keeping mean and spread; let use drift, trims come."""
         mean, sd = moments
         z = np.moveaxis(self._normals[draw], 1, 0)
         stir = np.float32(np.sqrt(1 - KEEP**2))

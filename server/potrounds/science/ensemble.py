@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum
+from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -74,7 +76,6 @@ LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
 DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
 BLOCKED_ROOM = 1.25  # a blocked overflow lets water stand this far above the stated brim
 SLOWS_BELOW = 0.4  # share of the mix's available water below which plants use less
-ELASTICITY = 1.0  # of use to reference ET
 TRIM_BACK = np.float32(np.exp(-1 / 20.0))
 HORIZON_NOISE_ROWS = 512
 
@@ -116,7 +117,7 @@ def places(guesses: int) -> list[slice]:
     """The places of each supposition among the guesses."""
     counts = [max(2, round(share * guesses)) for share in SHARES[1:]]
     edges = np.cumsum([0, guesses - sum(counts), *counts]).tolist()
-    return [slice(a, b) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    return [slice(a, b) for a, b in pairwise(edges)]
 
 
 def seed_of(key: str) -> int:
@@ -129,9 +130,13 @@ def seed_of(key: str) -> int:
 
 def even_normals(rng: np.random.Generator, rows: int, count: int) -> Floats:
     """Standard normal numbers, each row evenly spread, in random order."""
-    u = (np.arange(count) + 0.5) / count
-    ladder = _normal_quantile(u).astype(np.float32)
-    return np.stack([ladder[rng.permutation(count)] for _ in range(rows)])
+    return rng.permuted(np.broadcast_to(_ladder(count), (rows, count)), axis=1)
+
+
+@cache
+def _ladder(count: int) -> Floats:
+    """Evenly spread standard normal numbers in rising order."""
+    return _normal_quantile((np.arange(count) + 0.5) / count).astype(np.float32)
 
 
 def _normal_quantile(u: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
@@ -243,17 +248,6 @@ def settings_of(
         q[Q.SINCE],
         planted,
     )
-
-
-def felt_et0(et0_mm: Floats) -> Floats:
-    """Reference ET as an upright, isolated planting feels it. [mm/day]
-
-    A planting that stands free takes low sun and wind on its sides, so its use falls less in
-    autumn and on dull days, and rises less at midsummer, than that of a level lawn.
-    Judgement; no published figure for containers was found.
-    """
-    middling, power = np.float32(4.0), np.float32(ELASTICITY)
-    return np.asarray(middling * (np.maximum(et0_mm, 0.0) / middling) ** power, np.float32)
 
 
 def canopy(first: Floats, part: Floats) -> Floats:

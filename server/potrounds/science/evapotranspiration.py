@@ -111,7 +111,7 @@ def sunset_hour_angle(latitude_deg: Number, day_of_year: Number) -> Array:
     """
     phi = np.radians(_array(latitude_deg))
     cosine = -np.tan(phi) * np.tan(solar_declination(day_of_year))
-    return np.arccos(np.clip(cosine, -1.0, 1.0))
+    return np.asarray(np.arccos(np.clip(cosine, -1.0, 1.0)))
 
 
 def extraterrestrial_radiation(latitude_deg: Number, day_of_year: Number) -> Array:
@@ -121,7 +121,7 @@ def extraterrestrial_radiation(latitude_deg: Number, day_of_year: Number) -> Arr
     w_s = sunset_hour_angle(latitude_deg, day_of_year)
     d_r = inverse_relative_distance(day_of_year)
     geometry = w_s * np.sin(phi) * np.sin(dec) + np.cos(phi) * np.cos(dec) * np.sin(w_s)
-    return 24.0 * 60.0 / np.pi * SOLAR_CONSTANT * d_r * geometry
+    return np.asarray(24.0 * 60.0 / np.pi * SOLAR_CONSTANT * d_r * geometry)
 
 
 def daylight_hours(latitude_deg: Number, day_of_year: Number) -> Array:

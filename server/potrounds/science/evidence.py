@@ -60,9 +60,10 @@ def gauge_likelihood(level: Floats, filled: Floats, bias: Floats) -> Floats:
     mark = np.where(np.isnan(level), 0, np.round(level * 4)).astype(np.intp)
     high = np.array([*EDGES, 9.0], np.float32)[mark]
     low = np.array([-9.0, *EDGES], np.float32)[mark]
-    seen = filled + bias
-    scale = np.float32(GAUGE_SCALE)
-    odds = logistic((high - seen) / scale) - logistic((low - seen) / scale)
+    seen, scale = filled + bias, np.float32(GAUGE_SCALE)
+    upper = np.asarray((high - seen) / scale, np.float32)
+    lower = np.asarray((low - seen) / scale, np.float32)
+    odds = logistic(upper) - logistic(lower)
     return np.where(np.isnan(level), np.float32(1.0), odds + np.float32(GAUGE_FLOOR))
 
 
@@ -150,7 +151,7 @@ def filling(
 def _fits(
     centre: Floats, log_room: Floats, capacity: Floats, saw: Floats, untold: Floats
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """Density of the litres told if filled to the brim and if short of it, and the latter's ends."""
+    """Density of the litres told if filled to the brim and if short, and the latter's ends."""
     over = np.exp(log_room) + np.float32(OVERSHOOT) * capacity
     lavish = np.exp(log_room) + np.float32(OVERFILL) * capacity
     ran = _bell(centre - np.log(over), OVERSHOOT_SCALE) * (1.0 - OVERFILL_SHARE)

@@ -18,7 +18,6 @@ from potrounds.science.ensemble import (
     Settings,
     canopy_use,
     faults_at,
-    felt_et0,
     move_day,
     settings_of,
 )
@@ -129,11 +128,11 @@ class Sky(NamedTuple):
 
 def _sky(ahead: Ahead, draws: int, today: int, noise: Floats) -> Sky:
     horizon = ahead.rain_mm.shape[1]
-    felt = np.moveaxis(felt_et0(ahead.et0_mm[:, :draws].astype(np.float32)), 2, 0)
+    sky_et0 = np.moveaxis(ahead.et0_mm[:, :draws].astype(np.float32), 2, 0)
     rows = [np.roll(noise[(today * 3 + d) % len(noise)], d * 7)[:draws] for d in range(horizon)]
     shaken = np.exp(np.float32(DAY_NOISE) * np.stack(rows))
     rain = np.ascontiguousarray(ahead.rain_mm[:draws].T, np.float32)
-    et0 = np.ascontiguousarray(felt * shaken[:, None])
+    et0 = np.ascontiguousarray(sky_et0 * shaken[:, None])
     daily = min(horizon, ALL_DAYS if draws > COARSE_DRAWS else FIRST_DAYS)
     starts = [*range(daily), *range(daily, horizon, 2)]
     ends = [*starts[1:], horizon]

@@ -26,8 +26,8 @@ from potrounds.science.weather_ahead import (
 )
 
 HORIZON_DAYS = 40
-SMALL_TOWN, FEW, MANY = 300, 192, 2048  # planters; guesses a planter above and up to that
-DRAWS = {FEW: 32, MANY: 512}
+SMALL_TOWN, FEW, MANY = 300, 160, 2048  # planters; guesses a planter above and up to that
+DRAWS = {FEW: 24, MANY: 512}
 SEED = 1
 
 

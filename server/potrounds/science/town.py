@@ -15,7 +15,7 @@ import numpy as np
 from potrounds.science.ensemble import PRIOR, Ensemble, Floats, Q
 
 SHARED = (Q.USE,)
-IMAGINED_PLANTERS = 8.0
+IMAGINED_PLANTERS = 30.0
 GROWN_DAYS = 50  # since planting; a young planting's growth is easily taken for its thirst
 MOST_SHIFT = 1.2  # of a prior's spread
 EVERY_DAYS = 7

@@ -31,8 +31,6 @@ from potrounds.weather import CsvFile
 
 Progress = Callable[[int, int], None]
 SESSION = timedelta(days=90)
-#: Osier Bend is invented; so is where it lies.
-LATITUDE = 46.5
 #: Days whose range between low and high stands in for that of nights with a low only.
 RANGE_DAYS = 10
 NUMBERS = ("reservoir_l", "weight_moist_kg", "weight_full_kg")
@@ -114,7 +112,7 @@ def _lines(source: Traversable) -> Iterator[Line]:
 
 def _load_register(story: dict[str, Any], source: Traversable) -> None:
     start = _moment(story["loaded_from"])
-    named = {"town_name": story["name"], "zone": story["zone"], "demo": True, "latitude": LATITUDE}
+    named = {"town_name": story["name"], "zone": story["zone"], "demo": True}
     for name, value in {**story["settings"], **named}.items():
         register.set_setting(name, value)
     for site in story["sites"]:

@@ -20,7 +20,6 @@ from potrounds.science.ensemble import (
     Q,
     canopy_use,
     faults_at,
-    felt_et0,
     move_day,
     settings_of,
     use_of_place,
@@ -249,7 +248,9 @@ def _use(town: TownWater, row: int) -> Values:
     e = calibration.ensemble
     rows = np.array([row])
     settings = calibration.settings_at(rows)
-    et0 = felt_et0(town.ahead.et0_mm.astype(np.float32))[e.exposure[row], :, :USE_DAYS]
+    et0 = np.maximum(town.ahead.et0_mm.astype(np.float32), np.float32(0.0))[
+        e.exposure[row], :, :USE_DAYS
+    ]
     mean = np.full((1, 1), et0.mean(), np.float32)
     demand = canopy_use(settings, today + USE_DAYS // 2, e.q[Q.TRIM, rows]) * mean
     weight = np.exp(e.log_weight[row] - e.log_weight[row].max()).astype(np.float64)
@@ -282,7 +283,7 @@ def _days_to_stress(town: TownWater, rows: np.ndarray) -> Floats:
     )
     stores, today = Stores(q[Q.RESERVOIR], q[Q.MIX]), town.season.today.toordinal()
     days = np.full(chosen.shape, np.inf, np.float32)
-    et0 = felt_et0(town.ahead.et0_mm.astype(np.float32))
+    et0 = np.maximum(town.ahead.et0_mm.astype(np.float32), np.float32(0.0))
     for day in range(HORIZON_DAYS):
         dry = (stores.mix < STRESS_SHARE * s.mix_held) & ~np.isfinite(days)
         days[dry] = day

@@ -202,12 +202,15 @@ def _of_visit(visit: Visit) -> Told:
     elif seen.overflow == "wet-on-arrival" and level is None:
         level = 1.0
     plug_out = {"in": False, "out": True, "missing": True}.get(seen.plug)
+    litres_l = seen.litres_l
+    if level is not None and litres_l is None and seen.litres_how is None and overflow is None:
+        litres_l = 0.0  # a fill is one tap: who read the level and says no more has given none
     return Told(
         visit.record,
         visit.day,
         visit.person,
         level,
-        seen.litres_l,
+        litres_l,
         overflow,
         seen.plants,
         seen.overhead_l or 0.0,
@@ -224,4 +227,5 @@ def _of_step(mark: StepMark) -> Told | None:
     filled = True if what == ("start-up", "fill") else None
     if plug_out is None and filled is None and step.level is None:
         return None
-    return Told(mark.record, mark.day, mark.person, step.level, None, filled, plug_out=plug_out)
+    litres_l = None if filled or step.level is None else 0.0
+    return Told(mark.record, mark.day, mark.person, step.level, litres_l, filled, plug_out=plug_out)
