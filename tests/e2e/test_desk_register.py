@@ -183,7 +183,7 @@ def test_every_change_shows_who_when_and_what_it_was(desk: Phone, town: TownServ
     page.get_by_label("Status").select_option(label="In store")
     page.get_by_role("button", name="Keep").click()
     expect(page.get_by_text("Kept, with your name")).to_be_visible()
-    page.get_by_label("Plants").fill("winter heath, ivy")
+    page.get_by_label("Plants", exact=True).fill("winter heath, ivy")
     page.get_by_role("button", name="Record the planting").click()
     expect(page.get_by_text("winter heath, ivy")).to_be_visible()
     assert cards(desk)[PLANTER]["planting"]["plants"] == ["winter heath", "ivy"]
