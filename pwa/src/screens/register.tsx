@@ -5,6 +5,7 @@ import { Desk } from "./desk";
 import { AddPlanters } from "./register-add";
 import { Changes } from "./register-changes";
 import { ImportPlanters } from "./register-import";
+import { WhereItStands } from "./register-place";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
 import { SitesAndNights } from "./register-sites";
@@ -16,9 +17,14 @@ import { type PartProps, useRegister } from "./use-register";
 const PARTS = ["planters", "add", "import", "tags", "sites", "weather", "town", "changes"] as const;
 type Part = (typeof PARTS)[number];
 
-function Body(props: PartProps & { part: Part; planter: string | undefined }) {
+/** Parts of one planter's sheet that have an address of their own. */
+const PLACE = "place";
+
+function Body(props: PartProps & { part: Part; planter: string | undefined; place: boolean }) {
   const { part, planter, register, reload } = props;
   const chosen = register.planters.find((one) => one.id === planter);
+  if (chosen && props.place)
+    return <WhereItStands key={chosen.id} planter={chosen} register={register} reload={reload} />;
   if (chosen)
     return <EditPlanter key={chosen.id} planter={chosen} register={register} reload={reload} />;
   switch (part) {
@@ -62,7 +68,15 @@ export function RegisterScreen() {
         ))}
       </nav>
       {problem && <ProblemNote problem={problem} />}
-      {register && <Body part={part} planter={planter} register={register} reload={reload} />}
+      {register && (
+        <Body
+          part={part}
+          planter={planter}
+          place={query.part === PLACE}
+          register={register}
+          reload={reload}
+        />
+      )}
     </Desk>
   );
 }

@@ -38,9 +38,11 @@ def spoken_celsius(temperature_c: float) -> str:
 
 
 def spoken_length(length_cm: float) -> str:
-    """A length both ways, whole: "92 cm (36 in)"."""
+    """A length both ways: "92 cm (36 in)", from three metres on "7.6 m (25 ft)"."""
     inches = length_cm / 2.54
-    return f"{length_cm:.0f}{NO_BREAK}cm ({inches:.0f}{NO_BREAK}in)"
+    if length_cm < 300:
+        return f"{length_cm:.0f}{NO_BREAK}cm ({inches:.0f}{NO_BREAK}in)"
+    return f"{length_cm / 100:.1f}{NO_BREAK}m ({inches / 12:.0f}{NO_BREAK}ft)"
 
 
 def spoken_count(number: int, one: str, many: str | None = None) -> str:

@@ -33,7 +33,7 @@ def _clear(place: Place, needed_cm: float) -> Finding:
     local = needed_cm != siting.ADA_CLEAR_CM
     source = "2010 ADA Standards 403.5.1; PROWAG R302 (2011); local code decides"
     if local:
-        source = f"width as typed for this town; {LOCAL}"
+        source = f"Width as typed for this town; {LOCAL}"
     if width < needed_cm:
         if not local and siting.allowed_short(place, width):
             return _finding(
@@ -104,7 +104,7 @@ def _near(place: Place, thing: Thing) -> Finding | None:
 
 def _sight(place: Place, thing: Thing) -> Finding:
     source = (
-        "heights of 30 in and 36 in and a triangle of 25 ft are seen in local codes (San "
+        "Heights of 30 in and 36 in and a triangle of 25 ft are seen in local codes (San "
         f"Bernardino County, Elizabethtown, Norfolk); {LOCAL}"
     )
     name = "corner" if thing.what == "corner" else "driveway"
@@ -122,7 +122,7 @@ def _sight(place: Place, thing: Thing) -> Finding:
 def _door(place: Place, thing: Thing) -> Finding:
     swing = thing.swing_cm or 0.0
     left = thing.distance_cm - place.overhang_cm - swing
-    source = "common practice, no source; exits are the fire code's matter, local code decides"
+    source = "Common practice, no source; exits are the fire code's matter, local code decides"
     if left < 0:
         return _finding(
             "door", SHORT, f"The door's leaf meets the plants by {spoken_length(-left)}.", source
@@ -131,7 +131,7 @@ def _door(place: Place, thing: Thing) -> Finding:
 
 
 def _slope(place: Place) -> Finding:
-    source = "slope times width; 2 % is common practice, no source"
+    source = "Slope times width; 2 % is common practice, no source"
     deeper = spoken_length(siting.tilt_cm(place))
     said = f"The ground falls {place.slope_percent:g} %: water stands {deeper} deeper at one side"
     if place.slope_percent <= siting.LEVEL_GROUND_PERCENT:
