@@ -103,10 +103,7 @@ def _near(place: Place, thing: Thing) -> Finding | None:
 
 
 def _sight(place: Place, thing: Thing) -> Finding:
-    source = (
-        "Heights of 30 in and 36 in and a triangle of 25 ft are seen in local codes (San "
-        f"Bernardino County, Elizabethtown, Norfolk); {LOCAL}"
-    )
+    source = f"Local codes seen allow 30 to 36 in, in a triangle of 25 ft; {LOCAL}"
     name = "corner" if thing.what == "corner" else "driveway"
     near = max(0.0, thing.distance_cm - place.overhang_cm), max(0.0, place.canopy[0])
     leg = spoken_length(place.sight_leg_cm)
