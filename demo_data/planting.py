@@ -1,4 +1,4 @@
-"""What planting day of the demo town rests on: sizes, schemes, materials, the shed, a few assets."""
+"""What the demo town's planting day rests on: sizes, schemes, materials, shed, some assets."""
 
 from __future__ import annotations
 

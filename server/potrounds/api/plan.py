@@ -12,15 +12,14 @@ from potrounds.api.schemas_plan import (
     AssetBody,
     Materials,
     MaterialsBody,
-    PlanQuery,
     PlanRegister,
     PlanterSize,
-    PlantingPlan,
     PlantingScheme,
     SchemeBody,
     SizeBody,
     SwapBody,
 )
+from potrounds.api.schemas_planting_day import PlanQuery, PlantingPlan
 from potrounds.services import assets, plan_register, planting_plan
 
 blp = Blueprint("plan", __name__, url_prefix="/api/v1/plan", description="Planting day, assets")

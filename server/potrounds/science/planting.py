@@ -6,8 +6,9 @@ from potrounds.science.units import KG_PER_LB, L_PER_YD3
 from potrounds.science.volumes import Face
 
 #: Nitrogen a growing month and cubic yard of mix, the usual guideline. [lb/yd3/month]
-#: Source: nursery trade article after Swanson, University of Minnesota.
-GUIDE_N_LB_YD3_MONTH = 1 / 3
+#: Source: nursery trade article after Swanson, University of Minnesota, which says a third of a
+#: pound and reckons with 0.33.
+GUIDE_N_LB_YD3_MONTH = 0.33
 #: Share of an overhead rate to use where plants drink from below. Arkansas Greenhouse Management
 #: Online 9.6 cuts liquid feed by 30 to 50 %; halving controlled-release feed is judgement.
 SUB_IRRIGATION_SHARE = 0.5
@@ -50,7 +51,7 @@ def controlled_release_g_l(
     Raises: ValueError when a figure is not positive, or there is more than 100 % nitrogen.
     Notes: a guideline where no label is at hand; the label decides. Release roughly doubles with
         9 to 10 degC more, so a hot planter uses it up sooner.
-    Source: 1/3 lb N per growing month and cubic yard; 6 months at 19 % N = 10.42 lb/yd3.
+    Source: 0.33 lb N per growing month and cubic yard; 6 months at 19 % N = 10.42 lb/yd3.
     """
     if not (0 < percent_n <= 100 and months > 0 and n_lb_yd3_month > 0):
         raise ValueError("nitrogen lies between 0 and 100 %, months and rate above 0")

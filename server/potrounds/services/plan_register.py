@@ -154,8 +154,18 @@ def put_scheme(
                 raise name_taken(name)
         plants = [_plant(plant) for plant in body["plants"]]
         _judge_scheme(plants, body["planters"])
+        losing = [
+            one
+            for one in public_schemes()
+            if one["id"] != scheme_id and set(one["planters"]) & set(body["planters"])
+        ]
         scheme = planting.put_scheme(scheme_id or short_id("m"), name, plants)
         planting.plan_for(scheme.id, body["planters"])
+        for one in losing:  # its sheet, if somebody has it open, is out of date now
+            planting.put_scheme(one["id"], one["name"], one["plants"])
+            changes.note(
+                ctx, "scheme", one["id"], one["name"], _spoken(one), _spoken(_scheme(one["id"]))
+            )
         after = _scheme(scheme.id)
         changes.note(ctx, "scheme", scheme.id, name, _spoken(before), _spoken(after))
     return after
@@ -197,7 +207,7 @@ def _spoken(scheme: dict[str, Any] | None) -> dict[str, Any]:
             + ")"
             for plant in scheme["plants"]
         ],
-        "planters": [names.get(planter, planter) for planter in scheme["planters"]],
+        "planters": sorted(names.get(planter, planter) for planter in scheme["planters"]),
     }
 
 
