@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from potrounds.domain.planting import Asset, falls_due
+from potrounds.domain.planting import Asset, falls_due, hands_for
 
 TODAY = date(2026, 8, 10)
 
@@ -32,3 +32,14 @@ def test_a_warranty_that_is_over_is_forgotten_an_inspection_never(
 
 def test_nothing_typed_nothing_due() -> None:
     assert falls_due(Asset("p-1", warranty="Three years"), TODAY) == []
+
+
+def test_who_may_lift_an_empty_planter() -> None:
+    """23 kg is the load constant of the NIOSH equation, the most one person lifts at best."""
+    assert [hands_for(kg) for kg in (None, 23, 23.1, 46, 46.1)] == [
+        None,
+        "one",
+        "two",
+        "two",
+        "cart",
+    ]

@@ -118,7 +118,7 @@ def questioned_size(world: World, role: Role) -> None:
     page.get_by_label("Diameter where the mix stands").fill("18.9")
     page.get_by_label("Depth from there").fill("18.9")
     page.get_by_label("Reservoir").fill("16")
-    page.get_by_role("button", name="Save").click()
+    page.get_by_role("button", name="Keep", exact=True).click()
     expect(page.get_by_text("Were inches typed as centimetres?").first).to_be_visible()
 
 

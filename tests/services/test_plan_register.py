@@ -157,6 +157,10 @@ def test_materials_are_changed_from_the_version_that_was_read(desk: Desk) -> Non
     change = register.overview(desk.ctx)["changes"][0]
     assert (change["what"], change["after"]["bag.unit"]) == ("materials", "dry-quart")
     assert "settling" not in change["after"]
+    stocked = body | {"parts": [{"name": "Wick", "in_shed": 2, "keep": 6, "price": 1.5}]}
+    plan_register.put_materials(desk.ctx, stocked, 1)
+    told = register.overview(desk.ctx)["changes"][0]["after"]
+    assert told == {"Wick": "2 in the shed, 6 to keep, 1.5 each"}
 
 
 def test_an_asset_is_kept_and_falls_due(desk: Desk) -> None:

@@ -3032,6 +3032,11 @@ export interface components {
             feed_g: number | null;
             first_fill_l: number;
             empty_kg: number | null;
+            /**
+             * @description Who may lift it empty
+             * @enum {string|null}
+             */
+            empty_by: "one" | "two" | "cart" | null;
             moist_kg: number | null;
             full_kg: number | null;
             /** @enum {string} */

@@ -52,7 +52,10 @@ const lineOf = (one: Stocked): StockLine => ({
   price: shown(one.price),
 });
 
-export function formOf(was: Materials): MaterialsForm {
+/** The form; plants of the schemes that nobody priced yet have a line waiting. */
+export function formOf(was: Materials, grown: string[]): MaterialsForm {
+  const listed = new Set(was.plants.map((one) => one.name.toLowerCase()));
+  const missing = [...new Set(grown)].filter((name) => !listed.has(name.toLowerCase())).sort();
   return {
     typed: {
       amount: String(was.bag.amount),
@@ -79,7 +82,10 @@ export function formOf(was: Materials): MaterialsForm {
       currency: was.currency,
     },
     brings_water: was.vehicle.brings_water,
-    plants: was.plants.map(lineOf),
+    plants: [
+      ...was.plants.map(lineOf),
+      ...missing.map((name) => ({ name, in_shed: "0", keep: "0", price: "" })),
+    ],
     parts: was.parts.map(lineOf),
   };
 }

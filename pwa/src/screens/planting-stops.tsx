@@ -49,7 +49,9 @@ function plantWords(planter: PlanPlanter): string {
 function weightWords(planter: PlanPlanter): string {
   const parts = [];
   if (planter.empty_kg !== null)
-    parts.push(t("app.plan.empty", { mass: weight(planter.empty_kg) }));
+    parts.push(
+      t(`app.plan.empty_${planter.empty_by ?? "cart"}`, { mass: weight(planter.empty_kg) }),
+    );
   if (planter.moist_kg !== null && planter.full_kg !== null) {
     parts.push(
       t("app.plan.heavy", { moist: weight(planter.moist_kg), full: weight(planter.full_kg) }),
@@ -66,7 +68,7 @@ function Planter({ planter }: { planter: PlanPlanter }) {
       t("app.plan.mix"),
       planter.loose_l === null || planter.bags === null
         ? t("app.plan.not_known")
-        : `${volume(planter.loose_l)}, ${t("app.plan.bags_worth", { bags: number(planter.bags, 1) })}`,
+        : `${volume(planter.loose_l)}, ${t("app.plan.bags_worth", { bags: planter.bags.toFixed(1) })}`,
     ],
     [t("app.plan.feed"), planter.feed_g === null ? "–" : feedWeight(planter.feed_g)],
     [t("app.plan.first_fill"), volume(planter.first_fill_l)],
@@ -108,7 +110,7 @@ function Stop({ stop }: { stop: PlanStop }) {
           {t("app.plan.stop", {
             planters: tn("app.plan.planters", stop.planters.length),
             mix: volume(loose),
-            bags: number(bags, 1),
+            bags: bags.toFixed(1),
           })}
         </p>
       </div>

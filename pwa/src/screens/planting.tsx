@@ -6,7 +6,7 @@ import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Town } from "../domain/planter";
 import type { PlantingPlan } from "../domain/planting";
-import { t, tn, volume, when } from "../i18n";
+import { clock, dayOf, dayWords, t, tn, volume } from "../i18n";
 import { feedWeight } from "../i18n/measures";
 import { readPlan } from "../store/plans";
 import { listPlanters, readTown } from "../store/planters";
@@ -70,6 +70,12 @@ function Totals({ plan }: { plan: PlantingPlan }) {
   );
 }
 
+/** With day and year: on paper "today" means nothing. */
+function madeWords(at: string): string {
+  const day = dayOf(at);
+  return `${dayWords(day)} ${day.slice(0, 4)}, ${clock(at)}`;
+}
+
 function Plan({ plan }: { plan: PlantingPlan }) {
   return (
     <>
@@ -77,7 +83,7 @@ function Plan({ plan }: { plan: PlantingPlan }) {
         <p>
           <b>{`${plan.title}, ${tn("app.plan.planters", plan.totals.planters)}`}</b>
         </p>
-        <p class="soft">{t("app.plan.made", { when: when(plan.made_at) })}</p>
+        <p class="soft">{t("app.plan.made", { when: madeWords(plan.made_at) })}</p>
       </div>
       {plan.notes.map((note) => (
         <Caution key={note}>{note}</Caution>

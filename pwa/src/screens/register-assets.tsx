@@ -75,7 +75,7 @@ function Sheet(props: { planter: string; asset: Asset | undefined; reload: () =>
       </div>
       {problem && <ProblemNote problem={problem} />}
       {kept && <p role="status">{t("app.register.kept")}</p>}
-      <button type="button" class="btn" onClick={() => void keep()}>
+      <button type="button" class="act" onClick={() => void keep()}>
         {t("app.register.keep")}
       </button>
     </>

@@ -102,7 +102,8 @@ function Stock(props: {
 
 /** What is bought, what the shed holds, and what the town allows for. Saved all together. */
 export function MaterialsPart({ plan, reload }: PlanPartProps) {
-  const [form, setForm] = useState(formOf(plan.materials));
+  const grown = plan.schemes.flatMap((scheme) => scheme.plants.map((plant) => plant.name));
+  const [form, setForm] = useState(formOf(plan.materials, grown));
   const [problem, setProblem] = useState<Problem | null>(null);
   const [kept, setKept] = useState(false);
   const change = (now: Partial<MaterialsForm>) => {
@@ -113,7 +114,7 @@ export function MaterialsPart({ plan, reload }: PlanPartProps) {
     const answer = await putMaterials(materialsFrom(form), plan.materials.version);
     setProblem(answer.problem ? worded(answer.problem) : null);
     setKept(Boolean(answer.value));
-    if (answer.value) setForm(formOf(answer.value));
+    if (answer.value) setForm(formOf(answer.value, grown));
     if (answer.value || answer.problem?.status === 412) await reload();
   };
   const typed = (key: Typed, hint?: string) => (

@@ -8,6 +8,7 @@ import type { Problem, Register } from "../domain/planter";
 import type { Scheme, SchemePlant } from "../domain/planting";
 import { t, tn, word } from "../i18n";
 import { length, measureFrom, measureTyped, typedUnits } from "../i18n/measures";
+import { RemoveButton } from "./remove-button";
 import { numberOrNull, type PlanPartProps } from "./use-plan";
 import { worded, wrongAt } from "./use-register";
 
@@ -246,9 +247,7 @@ export function Schemes({ plan, register, reload }: PlanPartProps) {
               >
                 {t("app.plan.change")}
               </button>
-              <button type="button" class="btn" onClick={() => void drop(scheme)}>
-                {t("app.plan.remove")}
-              </button>
+              <RemoveButton name={scheme.name} onRemove={() => void drop(scheme)} />
             </div>
             <p>{scheme.plants.map(plantWords).join("; ")}</p>
             <p class="small soft">{tn("app.sizes.planters", scheme.planters.length)}</p>

@@ -1,6 +1,5 @@
 import { useState } from "preact/hooks";
 import { dropSize, putSize, type SizeBody } from "../actions/plan";
-import { Caution } from "../components/caution";
 import { Field } from "../components/field";
 import { CheckRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
@@ -8,6 +7,7 @@ import type { Problem } from "../domain/planter";
 import type { PlanterSize } from "../domain/planting";
 import { litresFrom, litresTyped, t, tn, volume, volumeUnit, word } from "../i18n";
 import { length, measureFrom, measureTyped, typedUnits } from "../i18n/measures";
+import { RemoveButton } from "./remove-button";
 import { numberOrNull, type PlanPartProps } from "./use-plan";
 import { worded, wrongAt } from "./use-register";
 
@@ -181,16 +181,16 @@ export function Sizes({ plan, register, reload }: PlanPartProps) {
               >
                 {t("app.plan.change")}
               </button>
-              <button type="button" class="btn" onClick={() => void drop(size)}>
-                {t("app.plan.remove")}
-              </button>
+              <RemoveButton name={size.name} onRemove={() => void drop(size)} />
             </div>
             <p>
               <b>{t("app.sizes.holds", { mix: volume(size.mix_l) })}</b> {measures(size)}{" "}
               {tn("app.sizes.planters", count(size))}
             </p>
             {size.remarks.map((said) => (
-              <Caution key={said}>{said}</Caution>
+              <p key={said} class="small soft">
+                {said}
+              </p>
             ))}
             {open === size.id && <SizeForm size={size} onDone={done} onStale={reload} />}
           </li>

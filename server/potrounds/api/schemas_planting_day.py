@@ -38,6 +38,7 @@ class PlanPlanter(Answer):
     feed_g = Number(null=True)
     first_fill_l = Number()
     empty_kg = Number(null=True)
+    empty_by = Choice(("one", "two", "cart"), null=True, says="Who may lift it empty")
     moist_kg = Number(null=True)
     full_kg = Number(null=True)
     weight_how = Choice(("sheet", "reckoned", "unknown"))

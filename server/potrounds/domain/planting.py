@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
+from potrounds.domain.planter import ONE_PERSON_KG
+
 ROLES = ("centre", "filler", "trailer")
 CONDITIONS = ("sound", "worn", "damaged", "unfit")
 #: Planters that are planted: those that stand outside, and those in store that will.
@@ -144,6 +146,18 @@ class Due:
     what: str
     on: date
     days: int
+
+
+def hands_for(mass_kg: float | None) -> str | None:
+    """Who may lift an empty planter: "one", "two", or a "cart".
+
+    Source: load constant 23 kg of the revised NIOSH lifting equation, as in lifting_caution.
+    """
+    if mass_kg is None:
+        return None
+    if mass_kg <= ONE_PERSON_KG:
+        return "one"
+    return "two" if mass_kg <= 2 * ONE_PERSON_KG else "cart"
 
 
 #: Things are shown so long before they fall due. [days] Common practice, no source.

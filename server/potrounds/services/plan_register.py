@@ -273,6 +273,13 @@ def _judge_names(key: str, stocked: list[dict[str, Any]]) -> None:
         seen.add(name_key(one["name"]))
 
 
+def _stocked(one: dict[str, Any]) -> str:
+    """A line of the shed as the list of changes tells it."""
+    kept = f", {one['keep']} to keep" if one["keep"] else ""
+    priced = "" if one["price"] is None else f", {one['price']:g} each"
+    return f"{one['in_shed']} in the shed{kept}{priced}"
+
+
 def _flat(told: dict[str, Any]) -> dict[str, Any]:
     """Figures by a dotted name, so that the list of changes names each that differs."""
     flat: dict[str, Any] = {}
@@ -280,9 +287,7 @@ def _flat(told: dict[str, Any]) -> dict[str, Any]:
         if isinstance(value, dict):
             flat |= {f"{key}.{inner}": found for inner, found in value.items()}
         elif isinstance(value, list | tuple):
-            flat |= {
-                f"{key}.{one['name']}": [one["in_shed"], one["keep"], one["price"]] for one in value
-            }
+            flat |= {one["name"]: _stocked(one) for one in value}
         elif key != "version":
             flat[key] = value
     return flat

@@ -17,6 +17,7 @@ from potrounds.domain.planting import (
     Materials,
     PlanterSize,
     Scheme,
+    hands_for,
 )
 from potrounds.science import planting as science
 from potrounds.science.units import litres
@@ -201,6 +202,7 @@ def _planter(one: Wanted, told: Materials, bag_l: float) -> dict[str, Any]:
         "feed_g": one.feed_g and round(one.feed_g, 1),
         "first_fill_l": row.reservoir_l,
         "empty_kg": one.size and one.size.empty_kg,
+        "empty_by": hands_for(one.size.empty_kg) if one.size else None,
         "moist_kg": moist and round(moist, 1),
         "full_kg": full and round(full, 1),
         "weight_how": how,
