@@ -7,7 +7,6 @@ import pytest
 from potrounds.science.planting import (
     BAGGED_MIX_KG_L,
     HEAVY_MIX_KG_L,
-    SUB_IRRIGATION_SHARE,
     controlled_release_g_l,
     planter_mass,
     plants_by_spacing,
@@ -31,7 +30,7 @@ def test_controlled_release_in_grams() -> None:
     g_l = controlled_release_g_l(19, 6)
     assert g_l == pytest.approx(6.18, abs=0.01)
     assert g_l * litres(3.2, "ft3") == pytest.approx(560, abs=1)
-    assert SUB_IRRIGATION_SHARE * g_l * litres(3.2, "ft3") == pytest.approx(280, abs=1)
+    assert 0.5 * g_l * litres(3.2, "ft3") == pytest.approx(280, abs=1)
 
 
 @pytest.mark.parametrize(("percent", "months"), [(0, 6), (101, 6), (19, 0), (19, -1)])
@@ -58,10 +57,10 @@ def test_weights_of_the_handbook() -> None:
     Bark 0.18 + 0.48, Int. J. Agronomy 2012, 978528; bag: Arkansas Greenhouse Management Online.
     """
     mix = litres(3.2, "ft3")
-    assert planter_mass(0, mix, 0, 0.66) == pytest.approx(60, abs=0.5)
-    assert planter_mass(0, mix, 0, 0.98) == pytest.approx(89, abs=0.5)
-    assert planter_mass(0, mix, 0, HEAVY_MIX_KG_L) == pytest.approx(90.6, abs=0.05)
-    assert planter_mass(20, 100, 16, 0.7) == pytest.approx(106)
+    assert planter_mass(0, mix, 0.66) == pytest.approx(60, abs=0.5)
+    assert planter_mass(0, mix, 0.98) == pytest.approx(89, abs=0.5)
+    assert planter_mass(0, mix, HEAVY_MIX_KG_L) == pytest.approx(90.6, abs=0.05)
+    assert planter_mass(20, 100, 0.7, 16) == pytest.approx(106)
     assert litres(2, "ft3") * BAGGED_MIX_KG_L == pytest.approx(21.2, abs=0.05)
     with pytest.raises(ValueError, match="nothing"):
-        planter_mass(-1, 100)
+        planter_mass(-1, 100, 0.7)

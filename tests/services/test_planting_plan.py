@@ -50,7 +50,8 @@ def test_one_planter_by_hand(planned: Desk) -> None:
     """142.5 L settled; with 15 % 163.875 L; 2 ft3 = 56.63 L a bag: 2.89 bags.
 
     0.33 x 6 / 0.16 = 12.375 lb/yd3 = 7.342 g/L, halved 3.671, times 142.5 = 523.1 g. Top
-    4000 cm2 / 400 = 10 plants; rim 280 / 40 = 7. Moist 30 + 0.7 x 142.5 = 129.75 kg, full 154.75.
+    4000 cm2 / 400 = 10 plants; rim 280 / 40 = 7. Moist 30 + 0.7 x 142.5 = 129.75 kg, full 154.75,
+    with mix of 1 kg/L at most 30 + 142.5 + 25 = 197.5.
     """
     feed = {**plan_register.public_materials()["feed"], "percent_n": 16, "months": 6}
     materials(planned, feed=feed)
@@ -60,6 +61,7 @@ def test_one_planter_by_hand(planned: Desk) -> None:
     assert [plant["count"] for plant in found["plants"]] == [1, 10, 7]
     assert found["feed_g"] == pytest.approx(523.1, abs=0.1)
     assert (found["moist_kg"], found["full_kg"]) == pytest.approx((129.75, 154.75), abs=0.06)
+    assert found["most_kg"] == 197.5
     assert (found["first_fill_l"], found["weight_how"]) == (25, "reckoned")
 
 
@@ -117,6 +119,7 @@ def test_a_planters_own_litres_go_before_its_size_and_are_questioned(planned: De
         " The plan takes the sheet."
     ]
     weighed = of(plan, "Long 4")
+    assert weighed["most_kg"] is None
     assert (weighed["moist_kg"], weighed["full_kg"], weighed["weight_how"]) == (150, 175, "sheet")
 
 
@@ -138,7 +141,9 @@ def test_a_plan_for_a_site_and_for_a_planter(planned: Desk) -> None:
     assert (plan["title"], plan["totals"]["planters"]) == ("Yard", 2)
     assert "In store, to be put out first: Yard 3." in plan["notes"]
     assert planting_plan.plan(planned.ctx, alone)["totals"]["mix_l"] == 142.5
+    assert plan["notes"][-1].startswith("What is in the shed is deducted here in full.")
     whole = planting_plan.plan(planned.ctx, "all")
+    assert not any("counted twice" in note for note in whole["notes"])
     assert [stop["site"]["name"] for stop in whole["stops"]] == ["Ferry landing", "Yard"]
     with pytest.raises(Refusal) as caught:
         planting_plan.plan(planned.ctx, "s-nowhere0")

@@ -3039,6 +3039,8 @@ export interface components {
             empty_by: "one" | "two" | "cart" | null;
             moist_kg: number | null;
             full_kg: number | null;
+            /** @description Full, with the heaviest mix; null where it was weighed */
+            most_kg: number | null;
             /** @enum {string} */
             weight_how: "sheet" | "reckoned" | "unknown";
         };

@@ -23,9 +23,10 @@ export function length(cm: number): string {
   return us() ? `${number(cm / CM_IN_AN_INCH, 1)}${NBSP}in` : `${number(cm, 1)}${NBSP}cm`;
 }
 
-/** Grams of feed, e.g. "520 g", "1.2 kg" or "18 oz". */
+/** Feed, e.g. "520 g", "1.2 kg", "13.2 oz" or "21 lb". */
 export function feedWeight(grams: number): string {
-  if (us()) return `${number(grams / G_IN_AN_OUNCE, 1)}${NBSP}oz`;
+  const ounces = grams / G_IN_AN_OUNCE;
+  if (us()) return ounces < 16 ? `${number(ounces, 1)}${NBSP}oz` : loadWeight(grams / 1000);
   return grams < 1000 ? `${number(grams)}${NBSP}g` : `${number(grams / 1000, 2)}${NBSP}kg`;
 }
 
@@ -35,7 +36,7 @@ export function loadWeight(kg: number): string {
   return us() ? `${number(kg / KG_IN_A_POUND, 1)}${NBSP}lb` : `${number(kg, 1)}${NBSP}kg`;
 }
 
-/** Loose goods by the room they take, e.g. "1,930 L" or "68 ft³". */
+/** Mix and goods by the room they take, e.g. "1,930 L" or "68 ft³". */
 export function room(litres: number): string {
   return us()
     ? `${number(litres / LITRES_IN_A_CUBIC_FOOT, 1)}${NBSP}ft³`
@@ -58,12 +59,21 @@ const factors = {
 
 export type Measure = keyof typeof factors;
 
-/** A number typed in the chosen unit, as it is sent: cm, kg, litres, or the price of a kilogram. */
-export function measureFrom(what: Measure, typed: number): number {
-  return us() ? cut(typed * factors[what](), 4) : typed;
-}
-
 /** What stands in the field for a number of the wire; empty for none. */
 export function measureTyped(what: Measure, value: number | null | undefined): string {
   return value == null ? "" : String(us() ? cut(value / factors[what](), 2) : value);
+}
+
+/**
+ * What was typed as it is sent: cm, kg, litres, or the price of a kilogram; null for nothing. A
+ * field that still shows what `was` there sends just that, so that no rounding creeps in.
+ */
+export function measureFrom(
+  what: Measure,
+  typed: string,
+  was: number | null | undefined,
+): number | null {
+  if (typed.trim() === "") return null;
+  if (was != null && typed === measureTyped(what, was)) return was;
+  return us() ? cut(Number(typed) * factors[what](), 4) : Number(typed);
 }

@@ -102,16 +102,12 @@ function stockFrom(lines: StockLine[]): MaterialsBody["plants"] {
 }
 
 /** The form as the server takes it. What is no number stays one the server refuses by name. */
-export function materialsFrom({ typed, ...form }: MaterialsForm): MaterialsBody {
-  const orNull = (what: "weight" | "room" | "price", text: string) => {
-    const value = numberOrNull(text);
-    return value === null ? null : measureFrom(what, value);
-  };
+export function materialsFrom({ typed, ...form }: MaterialsForm, was: Materials): MaterialsBody {
   return {
     bag: {
       amount: Number(typed.amount),
       unit: typed.unit as "L",
-      moist_kg: orNull("weight", typed.moist_kg),
+      moist_kg: measureFrom("weight", typed.moist_kg, was.bag.moist_kg),
       price: numberOrNull(typed.bag_price),
     },
     bags_in_shed: Number(typed.bags_in_shed),
@@ -124,19 +120,19 @@ export function materialsFrom({ typed, ...form }: MaterialsForm): MaterialsBody 
       months: numberOrNull(typed.months),
       label_g_l: numberOrNull(typed.label_g_l),
       share: share(typed.share),
-      in_shed_kg: measureFrom("weight", Number(typed.feed_in_shed)),
-      price_kg: orNull("price", typed.feed_price),
+      in_shed_kg: measureFrom("weight", typed.feed_in_shed, was.feed.in_shed_kg) ?? 0,
+      price_kg: measureFrom("price", typed.feed_price, was.feed.price_kg),
     },
     vehicle: {
       name: typed.vehicle_name.trim(),
-      payload_kg: orNull("weight", typed.payload_kg),
-      room_l: orNull("room", typed.room_l),
+      payload_kg: measureFrom("weight", typed.payload_kg, was.vehicle.payload_kg),
+      room_l: measureFrom("room", typed.room_l, was.vehicle.room_l),
       brings_water: form.brings_water,
     },
     trays: {
       plants: Number(typed.tray_plants),
-      kg: measureFrom("weight", Number(typed.tray_kg)),
-      room_l: measureFrom("room", Number(typed.tray_room)),
+      kg: measureFrom("weight", typed.tray_kg, was.trays.kg) ?? 0,
+      room_l: measureFrom("room", typed.tray_room, was.trays.room_l) ?? 0,
     },
     plants: stockFrom(form.plants),
     parts: stockFrom(form.parts),

@@ -3,7 +3,7 @@
 import { Caution } from "../components/caution";
 import type { PlanPlanter, PlanStop, PlantingPlan } from "../domain/planting";
 import { number, t, tn, volume, weight, word } from "../i18n";
-import { feedWeight, loadWeight } from "../i18n/measures";
+import { feedWeight, loadWeight, room } from "../i18n/measures";
 
 const STEPS = [1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
 
@@ -53,8 +53,11 @@ function weightWords(planter: PlanPlanter): string {
       t(`app.plan.empty_${planter.empty_by ?? "cart"}`, { mass: weight(planter.empty_kg) }),
     );
   if (planter.moist_kg !== null && planter.full_kg !== null) {
+    const said = { moist: weight(planter.moist_kg), full: weight(planter.full_kg) };
     parts.push(
-      t("app.plan.heavy", { moist: weight(planter.moist_kg), full: weight(planter.full_kg) }),
+      planter.most_kg === null
+        ? t("app.plan.heavy", said)
+        : t("app.plan.heavy_reckoned", { ...said, most: weight(planter.most_kg) }),
     );
   }
   return parts.join(" ") || t("app.plan.weight_unknown");
@@ -68,7 +71,7 @@ function Planter({ planter }: { planter: PlanPlanter }) {
       t("app.plan.mix"),
       planter.loose_l === null || planter.bags === null
         ? t("app.plan.not_known")
-        : `${volume(planter.loose_l)}, ${t("app.plan.bags_worth", { bags: planter.bags.toFixed(1) })}`,
+        : `${room(planter.loose_l)}, ${t("app.plan.bags_worth", { bags: planter.bags.toFixed(1) })}`,
     ],
     [t("app.plan.feed"), planter.feed_g === null ? "–" : feedWeight(planter.feed_g)],
     [t("app.plan.first_fill"), volume(planter.first_fill_l)],
@@ -109,7 +112,7 @@ function Stop({ stop }: { stop: PlanStop }) {
         <p>
           {t("app.plan.stop", {
             planters: tn("app.plan.planters", stop.planters.length),
-            mix: volume(loose),
+            mix: room(loose),
             bags: bags.toFixed(1),
           })}
         </p>

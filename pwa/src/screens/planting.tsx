@@ -7,7 +7,7 @@ import { ProblemNote } from "../components/problem-note";
 import type { Problem, Town } from "../domain/planter";
 import type { PlantingPlan } from "../domain/planting";
 import { clock, dayOf, dayWords, t, tn, volume } from "../i18n";
-import { feedWeight } from "../i18n/measures";
+import { feedWeight, room } from "../i18n/measures";
 import { readPlan } from "../store/plans";
 import { listPlanters, readTown } from "../store/planters";
 import { Desk } from "./desk";
@@ -50,7 +50,7 @@ function Totals({ plan }: { plan: PlantingPlan }) {
       </div>
       <div>
         <dt>{t("app.plan.total_mix")}</dt>
-        <dd>{volume(totals.loose_l)}</dd>
+        <dd>{room(totals.loose_l)}</dd>
       </div>
       <div>
         <dt>{t("app.plan.total_plants")}</dt>

@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { useLocation } from "preact-iso";
 import { type AssetBody, putAsset, swapPlanters } from "../actions/plan";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
@@ -132,7 +133,9 @@ function dueWords(due: AssetDue): string {
 /** Planters as things that were bought: what falls due, and one planter's sheet. */
 export function Assets({ plan, register, reload }: PlanPartProps) {
   const names = new Map(register.planters.map((one) => [one.id, one.name]));
-  const [chosen, setChosen] = useState(plan.due[0]?.planter ?? register.planters[0]?.id ?? "");
+  const { query } = useLocation();
+  const first = query.of ?? plan.due[0]?.planter ?? register.planters[0]?.id ?? "";
+  const [chosen, setChosen] = useState(first);
   const planter = register.planters.find((one) => one.id === chosen);
   const asset = plan.assets.find((one) => one.planter === chosen);
   return (

@@ -111,7 +111,7 @@ export function MaterialsPart({ plan, reload }: PlanPartProps) {
     setForm({ ...form, ...now });
   };
   const keep = async () => {
-    const answer = await putMaterials(materialsFrom(form), plan.materials.version);
+    const answer = await putMaterials(materialsFrom(form, plan.materials), plan.materials.version);
     setProblem(answer.problem ? worded(answer.problem) : null);
     setKept(Boolean(answer.value));
     if (answer.value) setForm(formOf(answer.value, grown));

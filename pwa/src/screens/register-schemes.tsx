@@ -19,6 +19,8 @@ interface Line {
   name: string;
   how: How;
   typed: string;
+  /** The spacing as it was read. */
+  was?: number | null;
 }
 
 const EMPTY: Line[] = ROLES.map((role) => ({
@@ -35,18 +37,18 @@ function linesOf(scheme: Scheme | null): Line[] {
     name: plant.name,
     how: plant.count === null ? "spacing" : "count",
     typed: plant.count === null ? measureTyped("length", plant.spacing_cm) : String(plant.count),
+    was: plant.spacing_cm,
   }));
 }
 
 function plantsFrom(lines: Line[]): SchemeBody["plants"] {
-  return lines.map(({ role, name, how, typed }) => {
-    const value = numberOrNull(typed);
+  return lines.map(({ role, name, how, typed, was }) => {
     return how === "count"
-      ? { role, name: name.trim(), count: value }
+      ? { role, name: name.trim(), count: numberOrNull(typed) }
       : {
           role,
           name: name.trim(),
-          spacing_cm: value === null ? null : measureFrom("length", value),
+          spacing_cm: measureFrom("length", typed, was),
         };
   });
 }

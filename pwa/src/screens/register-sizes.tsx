@@ -5,10 +5,10 @@ import { CheckRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import type { PlanterSize } from "../domain/planting";
-import { litresFrom, litresTyped, t, tn, volume, volumeUnit, word } from "../i18n";
-import { length, measureFrom, measureTyped, typedUnits } from "../i18n/measures";
+import { litresFrom, litresTyped, t, tn, volumeUnit, word } from "../i18n";
+import { length, measureFrom, measureTyped, room, typedUnits } from "../i18n/measures";
 import { RemoveButton } from "./remove-button";
-import { numberOrNull, type PlanPartProps } from "./use-plan";
+import type { PlanPartProps } from "./use-plan";
 import { worded, wrongAt } from "./use-register";
 
 const SHAPES = ["round", "square", "rectangular"] as const;
@@ -35,13 +35,10 @@ function formOf(size: PlanterSize | null): Form {
   };
 }
 
-function sizeFrom(form: Form, again: boolean): SizeBody {
-  const cm = (key: Length) => {
-    const typed = numberOrNull(form[key]);
-    return typed === null ? null : measureFrom("length", typed);
-  };
+function sizeFrom(form: Form, again: boolean, was: PlanterSize | null): SizeBody {
+  const cm = (key: Length) => measureFrom("length", form[key], was?.[key]);
+  const same = was !== null && form.reservoir_l === formOf(was).reservoir_l;
   const wide = form.shape === "rectangular";
-  const empty = numberOrNull(form.empty_kg);
   return {
     name: form.name.trim(),
     shape: form.shape as "round",
@@ -51,8 +48,8 @@ function sizeFrom(form: Form, again: boolean): SizeBody {
     bottom_b_cm: wide ? cm("bottom_b_cm") : null,
     depth_cm: cm("depth_cm") as number,
     gap_cm: cm("gap_cm"),
-    empty_kg: empty === null ? null : measureFrom("weight", empty),
-    reservoir_l: litresFrom(Number(form.reservoir_l)),
+    empty_kg: measureFrom("weight", form.empty_kg, was?.empty_kg),
+    reservoir_l: same ? was.reservoir_l : litresFrom(Number(form.reservoir_l)),
     measured_again: again,
   };
 }
@@ -78,7 +75,7 @@ function SizeForm(props: {
   const [problem, setProblem] = useState<Problem | null>(null);
   const asked = problem?.type === "/problems/size-questioned" || size?.measured_again;
   const keep = async () => {
-    const answer = await putSize(sizeFrom(form, again), size);
+    const answer = await putSize(sizeFrom(form, again, size), size);
     setProblem(answer.problem ? worded(answer.problem) : null);
     if (answer.value) await onDone();
     if (answer.problem?.status === 412) await onStale();
@@ -184,7 +181,7 @@ export function Sizes({ plan, register, reload }: PlanPartProps) {
               <RemoveButton name={size.name} onRemove={() => void drop(size)} />
             </div>
             <p>
-              <b>{t("app.sizes.holds", { mix: volume(size.mix_l) })}</b> {measures(size)}{" "}
+              <b>{t("app.sizes.holds", { mix: room(size.mix_l) })}</b> {measures(size)}{" "}
               {tn("app.sizes.planters", count(size))}
             </p>
             {size.remarks.map((said) => (

@@ -41,6 +41,7 @@ class PlanPlanter(Answer):
     empty_by = Choice(("one", "two", "cart"), null=True, says="Who may lift it empty")
     moist_kg = Number(null=True)
     full_kg = Number(null=True)
+    most_kg = Number(null=True, says="Full, with the heaviest mix; null where it was weighed")
     weight_how = Choice(("sheet", "reckoned", "unknown"))
 
 

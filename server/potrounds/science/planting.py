@@ -9,13 +9,8 @@ from potrounds.science.volumes import Face
 #: Source: nursery trade article after Swanson, University of Minnesota, which says a third of a
 #: pound and reckons with 0.33.
 GUIDE_N_LB_YD3_MONTH = 0.33
-#: Share of an overhead rate to use where plants drink from below. Arkansas Greenhouse Management
-#: Online 9.6 cuts liquid feed by 30 to 50 %; halving controlled-release feed is judgement.
-SUB_IRRIGATION_SHARE = 0.5
-#: Moist settled mix after a soak: dry bulk density plus container capacity of a peat-bark mix,
-#: 0.15 + 0.55; peat alone reaches 0.98. [kg/L]
-MOIST_MIX_KG_L = 0.70
-#: What caution reckons with, where nobody weighed the planter. [kg/L] Judgement.
+#: The heaviest wet mix to reckon with where nobody weighed the planter; peat alone reaches 0.98.
+#: [kg/L] Judgement.
 HEAVY_MIX_KG_L = 1.0
 #: Mix in the bag as sold, 0.15 kg/L dry at 60 % moisture by weight. [kg/L]
 BAGGED_MIX_KG_L = 0.15 / (1 - 0.60)
@@ -59,17 +54,16 @@ def controlled_release_g_l(
     return product_lb_yd3 * KG_PER_LB * 1000 / L_PER_YD3
 
 
-def planter_mass(
-    empty_kg: float, mix_l: float, water_l: float = 0.0, mix_kg_l: float = MOIST_MIX_KG_L
-) -> float:
+def planter_mass(empty_kg: float, mix_l: float, mix_kg_l: float, water_l: float = 0.0) -> float:
     """A planter with moist mix, and with so much water in its reservoir. [kg]
 
     Parameters: empty_kg : float  The planter itself. [kg]
                 mix_l : float  Settled mix. [L]
-                water_l : float  In the reservoir. [L]
                 mix_kg_l : float  What a litre of the moist mix weighs. [kg/L]
+                water_l : float  In the reservoir. [L]
     Raises: ValueError when anything is negative.
-    Source: sum; densities as named at their constants. Plants are left out.
+    Notes: plants are left out.
+    Source: sum.
     """
     if min(empty_kg, mix_l, water_l, mix_kg_l) < 0:
         raise ValueError("nothing weighs less than nothing")

@@ -32,6 +32,10 @@ from potrounds.store.register import Planter
 from potrounds.store.rows import name_key
 
 ALL = "all"
+SHED_ONCE = (
+    "What is in the shed is deducted here in full. Order by the plan for everything, or it is"
+    " counted twice."
+)
 
 
 @dataclass(frozen=True)
@@ -61,6 +65,8 @@ def plan(ctx: Context, scope: str) -> dict[str, Any]:
     needs = _needs(wanted, told)
     loads, load_note = trips(needs, told)
     notes = [*_notes(wanted, told), *([load_note] if load_note else [])]
+    if scope != ALL:
+        notes.append(SHED_ONCE)
     return {
         "scope": scope,
         "title": title,
@@ -186,7 +192,7 @@ def _stops(wanted: Sequence[Wanted], told: Materials) -> list[dict[str, Any]]:
 def _planter(one: Wanted, told: Materials, bag_l: float) -> dict[str, Any]:
     row = one.planter
     loose = None if one.mix_l is None else loose_volume(one.mix_l, told.settling)
-    moist, full, how = _weights(one, told)
+    moist, full, most, how = _weights(one, told)
     return {
         "id": row.id,
         "name": row.name,
@@ -205,23 +211,32 @@ def _planter(one: Wanted, told: Materials, bag_l: float) -> dict[str, Any]:
         "empty_by": hands_for(one.size.empty_kg) if one.size else None,
         "moist_kg": moist and round(moist, 1),
         "full_kg": full and round(full, 1),
+        "most_kg": most and round(most, 1),
         "weight_how": how,
     }
 
 
-def _weights(one: Wanted, told: Materials) -> tuple[float | None, float | None, str]:
-    """Moist and full weight, and how they are known: from its sheet before reckoned."""
+Weights = tuple[float | None, float | None, float | None, str]
+
+
+def _weights(one: Wanted, told: Materials) -> Weights:
+    """Moist, full, and at most with the heaviest mix; and how it is known: sheet before reckoned.
+
+    What was weighed has no "at most".
+    """
     row, empty = one.planter, one.size.empty_kg if one.size else None
     if row.weight_moist_kg is not None:
         full = row.weight_full_kg
         if full is None:
             full = row.weight_moist_kg + row.reservoir_l * science.WATER_KG_L
-        return row.weight_moist_kg, full, "sheet"
+        return row.weight_moist_kg, full, None, "sheet"
     if empty is None or one.mix_l is None:
-        return None, None, "unknown"
-    moist = science.planter_mass(empty, one.mix_l, 0.0, told.mix_kg_l)
-    full = science.planter_mass(empty, one.mix_l, row.reservoir_l, told.mix_kg_l)
-    return moist, full, "reckoned"
+        return None, None, None, "unknown"
+    heaviest = max(told.mix_kg_l, science.HEAVY_MIX_KG_L)
+    moist = science.planter_mass(empty, one.mix_l, told.mix_kg_l)
+    full = science.planter_mass(empty, one.mix_l, told.mix_kg_l, row.reservoir_l)
+    most = science.planter_mass(empty, one.mix_l, heaviest, row.reservoir_l)
+    return moist, full, most, "reckoned"
 
 
 def _notes(wanted: Sequence[Wanted], told: Materials) -> list[str]:

@@ -114,8 +114,9 @@ def remarks(size: PlanterSize) -> list[str]:
     mix_cm = size.depth_cm - size.gap_cm
     if mix_cm > WICK_REACH_CM:
         said.append(
-            f"The mix stands {mix_cm:g} cm deep. Above about {WICK_REACH_CM:g} cm wicks may not"
-            " wet the top: feel it, and water from above while roots are short."
+            f"The mix stands {mix_cm:g} cm ({mix_cm / CM_PER_IN:.0f} in) deep. Above about"
+            f" {WICK_REACH_CM:g} cm ({WICK_REACH_CM / CM_PER_IN:.0f} in) wicks may not wet the"
+            " top: feel it, and water from above while roots are short."
         )
     return said
 
