@@ -19,6 +19,7 @@ import autumn
 import lows
 import pictures
 import PIL
+import planting
 import records
 import season
 import siting
@@ -163,6 +164,7 @@ def make(into: Path, every: int = 1) -> None:
     (into / "weather.csv").write_bytes(_csv(weather.rows(days)))
     (into / "lows.csv").write_bytes(_csv(lows.rows()))
     (into / "siting.json").write_bytes(_json(siting.siting_json()))
+    (into / "planting.json").write_bytes(_json(planting.planting_json()))
     face_shas = {e.key: shas[e.key] for e in taken}
     (into / "town.json").write_bytes(_json(town_json(face_shas, lines, weather.nights(days))))
 

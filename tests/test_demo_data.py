@@ -27,7 +27,8 @@ from potrounds.store import database, derived, log
 
 HASH = re.compile(rb"[0-9a-f]{64}")
 TABLES = (
-    *("town.json", "planters.csv", "records.jsonl", "weather.csv", "lows.csv", "siting.json"),
+    *("town.json", "planting.json", "planters.csv", "records.jsonl", "weather.csv", "lows.csv"),
+    "siting.json",
 )
 
 

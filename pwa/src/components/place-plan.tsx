@@ -1,5 +1,6 @@
 import type { Siting, SitingThing } from "../domain/planter";
-import { length, t, word } from "../i18n";
+import { t, word } from "../i18n";
+import { length } from "../i18n/measures";
 import { useWidth } from "./use-width";
 
 export interface PlacePlanProps {

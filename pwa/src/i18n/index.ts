@@ -26,7 +26,6 @@ const ENOUGH = 0.85;
 const LITRES_IN_A_GALLON = 3.785411784; // US liquid gallon, exact: 231 cubic inches
 const POUNDS_IN_A_KILOGRAM = 1 / 0.45359237; // exact
 const MM_IN_AN_INCH = 25.4; // exact
-const CM_IN_AN_INCH = MM_IN_AN_INCH / 10;
 const MS_IN_A_MPH = 0.44704; // exact
 const NBSP = "\u00a0";
 
@@ -149,27 +148,6 @@ export function weight(kg: number): string {
   return units === "us"
     ? `${number(kg * POUNDS_IN_A_KILOGRAM)}${NBSP}lb`
     : `${number(kg)}${NBSP}kg`;
-}
-
-/** The unit lengths are measured in, as a short word. */
-export function lengthUnit(): string {
-  return units === "us" ? "in" : "cm";
-}
-
-/** A length, e.g. "92 cm" or "36 in"; from ten metres on in metres. */
-export function length(cm: number): string {
-  if (units === "us") return `${number(cm / CM_IN_AN_INCH)}${NBSP}in`;
-  return cm < 1000 ? `${number(cm)}${NBSP}cm` : `${number(cm / 100, 1)}${NBSP}m`;
-}
-
-/** Centimetres from a number typed in the chosen unit. */
-export function lengthFrom(typed: number): number {
-  return units === "us" ? rounded(typed * CM_IN_AN_INCH, 2) : typed;
-}
-
-/** A typed field's number from centimetres, the way back of lengthFrom. */
-export function lengthTyped(cm: number): number {
-  return rounded(units === "us" ? cm / CM_IN_AN_INCH : cm, 1);
 }
 
 /** The units the weather is typed in, as short words. */

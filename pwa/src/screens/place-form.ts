@@ -2,7 +2,7 @@
 
 import type { SitingBody } from "../actions/register";
 import type { RegisterPlanter } from "../domain/planter";
-import { lengthFrom, lengthTyped } from "../i18n";
+import { measureFrom, measureTyped } from "../i18n/measures";
 
 export const LENGTHS = [
   "path_cm",
@@ -47,8 +47,8 @@ export type PlaceForm = Record<LengthKey, string> & {
   things: ThingForm[];
 };
 
-const shown = (cm: number | null | undefined) => (cm == null ? "" : String(lengthTyped(cm)));
-const given = (typed: string) => (typed.trim() === "" ? null : lengthFrom(Number(typed)));
+const shown = (cm: number | null | undefined) => measureTyped("length", cm);
+const given = (typed: string) => measureFrom("length", typed, null);
 
 export const NO_THING: ThingForm = {
   what: "post",

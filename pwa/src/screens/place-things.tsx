@@ -1,6 +1,7 @@
 import { Field } from "../components/field";
 import type { Problem } from "../domain/planter";
-import { lengthUnit, t, word } from "../i18n";
+import { t, word } from "../i18n";
+import { typedUnits } from "../i18n/measures";
 import { NO_THING, type PlaceForm, THINGS, type ThingForm } from "./place-form";
 import { wrongAt } from "./use-register";
 
@@ -49,7 +50,7 @@ function One(props: {
   onRemove: () => void;
 }) {
   const { thing, wrong, onChange } = props;
-  const unit = lengthUnit();
+  const unit = typedUnits().length;
   const typed = (key: Exclude<keyof ThingForm, "what">) => (
     <Field label={t(`app.place.thing_${key}`, { unit })} wrong={wrong(key)}>
       <input

@@ -7,7 +7,8 @@ import { Icon } from "../components/icons";
 import { PlacePlan } from "../components/place-plan";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, RegisterPlanter, Siting } from "../domain/planter";
-import { lengthUnit, t, when, word } from "../i18n";
+import { t, when, word } from "../i18n";
+import { typedUnits } from "../i18n/measures";
 import { type LengthKey, measured, type PlaceForm, placeFormOf, placeFrom } from "./place-form";
 import { Things } from "./place-things";
 import { Position } from "./register-position";
@@ -60,7 +61,7 @@ interface FieldsProps {
 
 /** Lengths in the chosen unit; the first six are what the plan is drawn from. */
 function Lengths({ form, problem, onChange }: FieldsProps) {
-  const unit = lengthUnit();
+  const unit = typedUnits().length;
   const typed = (key: LengthKey) => (
     <Field
       label={t(`app.place.${key}`, { unit })}

@@ -3,7 +3,8 @@ import { changePlanter } from "../actions/register";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, RegisterPlanter } from "../domain/planter";
-import { length, t } from "../i18n";
+import { t } from "../i18n";
+import { length } from "../i18n/measures";
 import { type PartProps, worded, wrongAt } from "./use-register";
 
 type PositionProps = PartProps & { planter: RegisterPlanter };

@@ -24,6 +24,7 @@ from potrounds.store.tables import (
     Weather,
 )
 from potrounds.store.tables_place import LowsOfYear, SitingCheck
+from potrounds.store.tables_plan import PLANTING
 
 
 class SchemaStep(Table):
@@ -76,10 +77,16 @@ def add_columns(table: type[Table], *names: str) -> None:
     )
 
 
+def planting_and_assets() -> None:
+    """Sizes, planting schemes, and planters as assets."""
+    db.create_tables(PLANTING)
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
     water_of_planters,
+    planting_and_assets,
     lows_and_siting,
 )
 
