@@ -62,7 +62,6 @@ export function FileImport(props: FileImportProps) {
     setDone(!dry && answer.value !== undefined && answer.value.errors.length === 0);
     if (!dry) await reload();
   };
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a new file is tried when it is chosen
   useEffect(() => {
     if (csv !== null && !done) void run(csv, true);
   }, [props.again]);
