@@ -153,7 +153,7 @@ def test_a_place_is_measured_questioned_drawn_and_flagged(desk: Phone) -> None:
     expect(page.get_by_text("Kept. What was found stands above.")).to_be_visible()
     expect(page.get_by_role("img").first).to_have_accessible_name(
         "Seen from above: the path is 200 cm wide. The planter stands from 30 cm to 90 cm from the "
-        "kerb side. With full-grown plants 90 cm stay clear; 92 cm are asked for."
+        "kerb side. With full-grown plants 90 cm stay clear; 91.5 cm are asked for."
     )
     finding = page.get_by_role("listitem").filter(has_text="Falls short.").first
     expect(finding).to_contain_text("90 cm (35 in) of the path stay clear at full growth")
