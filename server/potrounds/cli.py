@@ -16,7 +16,7 @@ import click
 import waitress
 from tqdm import tqdm
 
-from potrounds import __version__, api
+from potrounds import __version__, api, cli_files
 from potrounds.app import create_app, open_town
 from potrounds.config import Clock, Settings, from_environment
 from potrounds.services import (
@@ -272,6 +272,9 @@ def openapi() -> None:
     """Print the OpenAPI document."""
     document = api.document(create_app(_settings(), Clock()))
     click.echo(json.dumps(document, indent=2))
+
+
+cli_files.add_to(main, _town)
 
 
 if __name__ == "__main__":
