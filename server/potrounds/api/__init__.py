@@ -22,13 +22,14 @@ from potrounds.api import (
     public,
     register,
     schemas_records,
+    seasons,
     sync,
     tags,
     weather,
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public, seasons)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

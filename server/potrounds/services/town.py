@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
 from potrounds.domain import planter as domain
 from potrounds.domain.planter import TownCalendar
+from potrounds.domain.season_lists import list_begins, season_list
+from potrounds.domain.step_lists import LISTS, Edition, Step
 from potrounds.services import weather_record
 from potrounds.services.moments import day_text
-from potrounds.store import people, register
+from potrounds.store import people, register, seasons
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -54,6 +57,15 @@ def calendar() -> TownCalendar:
         visit_days=chosen["visit_days"],
         crew_days=tuple(chosen["crew_days"]),
         run_dry_risk=chosen["run_dry_risk"],
+        editions=tuple(
+            Edition(one.list, one.at, domain.local_day(one.at, chosen["zone"]), one.steps)
+            for one in seasons.editions()
+        ),
+        closed=tuple(
+            (one.year, domain.local_day(one.closed_at, chosen["zone"]))
+            for one in seasons.all_closed()
+            if one.reopened_at is None
+        ),
     )
 
 
@@ -132,7 +144,9 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
             "year": year,
             "winter_from": day_text(_winter(town, year)),
             "spring_from": day_text(_on(year, town.spring_from)),
+            "closed": [one.year for one in seasons.all_closed() if one.reopened_at is None],
         },
+        "checklists": [_checklist(town, name, today) for name in LISTS],
         "visit_days": chosen["visit_days"],
         "sites": [
             {"id": one.id, "name": one.name, "freeze_on": day_text(one.freeze_on)}
@@ -148,6 +162,24 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "crew_days": list(town.crew_days),
         "weather_notes": weather_record.notes(today),
     }
+
+
+def _checklist(town: TownCalendar, list_name: str, today: date) -> dict[str, Any]:
+    """A list of today's season, for a phone to draw it without a planter."""
+    season = town.list_season(list_name, today)
+    return {
+        "list": list_name,
+        "season": season,
+        "version": seasons.edition_count(list_name),
+        "begins": day_text(list_begins(town, list_name, season)),
+        "active": town.list_active(list_name, today),
+        "steps": [public_step(one) for one in season_list(town, list_name, season).now],
+    }
+
+
+def public_step(step: Step) -> dict[str, Any]:
+    """A step of a list as it goes over the wire."""
+    return {**asdict(step), "which": list(step.which)}
 
 
 def _winter(town: TownCalendar, year: int) -> date:
