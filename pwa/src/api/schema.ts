@@ -1710,7 +1710,7 @@ export interface paths {
             query?: never;
             header?: never;
             path: {
-                year: number;
+                year: string;
             };
             cookie?: never;
         };
@@ -1720,7 +1720,7 @@ export interface paths {
                 query?: never;
                 header?: never;
                 path: {
-                    year: number;
+                    year: string;
                 };
                 cookie?: never;
             };
@@ -1751,7 +1751,7 @@ export interface paths {
             query?: never;
             header?: never;
             path: {
-                year: number;
+                year: string;
             };
             cookie?: never;
         };
@@ -1763,7 +1763,7 @@ export interface paths {
                 query?: never;
                 header?: never;
                 path: {
-                    year: number;
+                    year: string;
                 };
                 cookie?: never;
             };
@@ -1799,7 +1799,7 @@ export interface paths {
             query?: never;
             header?: never;
             path: {
-                year: number;
+                year: string;
             };
             cookie?: never;
         };
@@ -1811,7 +1811,7 @@ export interface paths {
                 query?: never;
                 header?: never;
                 path: {
-                    year: number;
+                    year: string;
                 };
                 cookie?: never;
             };

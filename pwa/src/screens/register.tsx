@@ -5,15 +5,28 @@ import { Desk } from "./desk";
 import { AddPlanters } from "./register-add";
 import { Changes } from "./register-changes";
 import { ImportPlanters } from "./register-import";
+import { Lists } from "./register-lists";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
+import { SeasonsPart } from "./register-seasons";
 import { SitesAndNights } from "./register-sites";
 import { Tags } from "./register-tags";
 import { TownSettings } from "./register-town";
 import { WeatherPart } from "./register-weather";
 import { type PartProps, useRegister } from "./use-register";
 
-const PARTS = ["planters", "add", "import", "tags", "sites", "weather", "town", "changes"] as const;
+const PARTS = [
+  "planters",
+  "add",
+  "import",
+  "tags",
+  "sites",
+  "lists",
+  "seasons",
+  "weather",
+  "town",
+  "changes",
+] as const;
 type Part = (typeof PARTS)[number];
 
 function Body(props: PartProps & { part: Part; planter: string | undefined }) {
@@ -32,6 +45,10 @@ function Body(props: PartProps & { part: Part; planter: string | undefined }) {
       return <Tags register={register} reload={reload} />;
     case "sites":
       return <SitesAndNights register={register} reload={reload} />;
+    case "lists":
+      return <Lists register={register} reload={reload} />;
+    case "seasons":
+      return <SeasonsPart />;
     case "weather":
       return <WeatherPart register={register} reload={reload} />;
     case "town":

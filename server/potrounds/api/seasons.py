@@ -62,27 +62,27 @@ def overview() -> dict[str, Any]:
     return seasons.overview(context())
 
 
-@blp.route("/seasons/<int:year>")
+@blp.route("/seasons/<string:year>")
 @blp.response(200, ClosedSeason)
-def one(year: int) -> dict[str, Any]:
+def one(year: str) -> dict[str, Any]:
     """A closed season, and what arrived after closing."""
     return seasons.one(context(), year)
 
 
-@blp.route("/seasons/<int:year>/close", methods=["POST"])
+@blp.route("/seasons/<string:year>/close", methods=["POST"])
 @blp.arguments(CloseBody)
 @blp.response(200, ClosedSeason)
 @blp.alt_response(409, "CONFLICT")
 @blp.alt_response(412, "PRECONDITION_FAILED")
-def close(asked: dict[str, Any], year: int) -> dict[str, Any]:
+def close(asked: dict[str, Any], year: str) -> dict[str, Any]:
     """Close a season, with all that was seen to be open."""
     return seasons.close(context(), year, asked["open_seen"])
 
 
-@blp.route("/seasons/<int:year>/reopen", methods=["POST"])
+@blp.route("/seasons/<string:year>/reopen", methods=["POST"])
 @blp.arguments(ReopenBody)
 @blp.response(200, ClosedSeason)
 @blp.alt_response(409, "CONFLICT")
-def reopen(asked: dict[str, Any], year: int) -> dict[str, Any]:
+def reopen(asked: dict[str, Any], year: str) -> dict[str, Any]:
     """Open a closed season again, with the reason."""
     return seasons.reopen(context(), year, asked["reason"])

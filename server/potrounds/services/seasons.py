@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -20,6 +21,7 @@ from potrounds.store.database import write_transaction
 
 #: A phone not heard of for so long may hold records. [days] Common practice, no source.
 SILENT_DAYS = 2
+YEAR = re.compile(r"2[0-9]{3}")
 CARED_FOR = ("in-use", "stored")
 
 
@@ -115,11 +117,12 @@ def _phones(ctx: Context) -> list[dict[str, Any]]:
     return found
 
 
-def close(ctx: Context, year: int, open_seen: int) -> dict[str, Any]:
+def close(ctx: Context, named: str, open_seen: int) -> dict[str, Any]:
     """Close a season and keep what it came to.
 
     Raises: Refusal 409 when it is closed or has not begun, 412 when more is open than was seen.
     """
+    year = _year(named)
     with write_transaction():
         calendar = town.calendar()
         today = calendar.local_day(ctx.now())
@@ -146,10 +149,10 @@ def close(ctx: Context, year: int, open_seen: int) -> dict[str, Any]:
         changes.note(ctx, "season", str(year), str(year), {"closed": False}, {"closed": True})
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
-    return one(ctx, year)
+    return one(ctx, named)
 
 
-def reopen(ctx: Context, year: int, reason: str) -> dict[str, Any]:
+def reopen(ctx: Context, named: str, reason: str) -> dict[str, Any]:
     """Open a closed season again.
 
     Raises: Refusal 404, 409 when it is open, 422 without a reason.
@@ -158,6 +161,7 @@ def reopen(ctx: Context, year: int, reason: str) -> dict[str, Any]:
     if not why:
         detail = "Write why the season is opened again."
         raise Refusal(422, "reason", "A reason is needed", detail, [("/reason", detail)])
+    year = _year(named)
     with write_transaction():
         row = seasons.closed(year)
         if row is None:
@@ -170,15 +174,22 @@ def reopen(ctx: Context, year: int, reason: str) -> dict[str, Any]:
         changes.note(ctx, "season", str(year), str(year), {"closed": True}, after)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
-    return one(ctx, year)
+    return one(ctx, named)
 
 
-def one(ctx: Context, year: int) -> dict[str, Any]:
+def one(ctx: Context, named: str) -> dict[str, Any]:
     """A closed season as it was kept, and what arrived after closing. Raises: Refusal 404."""
-    row = seasons.closed(year)
+    row = seasons.closed(_year(named))
     if row is None:
         raise not_found("season")
     return {**_head(row, _names()), "summary": row.summary, "late": _late(row)}
+
+
+def _year(named: str) -> int:
+    """A season by its year; anything else is no season."""
+    if not YEAR.fullmatch(named):
+        raise not_found("season")
+    return int(named)
 
 
 def _head(row: seasons.ClosedSeason, names: dict[str, str]) -> dict[str, Any]:
