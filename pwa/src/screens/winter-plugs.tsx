@@ -3,8 +3,9 @@ import { t, tn, when, word } from "../i18n";
 import { byPlace, plugKept } from "./winter-tally";
 
 function KeptBy({ card }: { card: PlanterCard }) {
-  const { by, at } = plugKept(card);
-  return <>{[by, at ? when(at) : ""].filter(Boolean).join(", ")}</>;
+  const { place, by, at } = plugKept(card);
+  const who = by && !place ? t("app.plugs.seen_by", { by }) : by;
+  return <>{[who, at ? when(at) : ""].filter(Boolean).join(", ")}</>;
 }
 
 /** Where every plug lies, by place: spring begins with finding the plug. */

@@ -115,7 +115,7 @@ def progress(
     judged = _judged(plan.now, plan, list_name, marks, where, excused)
     steps, missing = [step for step, _ in judged], tuple(word for _, word in judged if word)
     asked = tuple(steps)
-    shown = [*steps, *_no_longer_asked(plan, marks), *_unknown(strange)]
+    shown = [*steps, *_no_longer_asked(plan, marks), *_unknown(strange, plan)]
     state = _state(list_name, asked, missing, begun=any(marks.values()))
     return ListProgress(
         list=list_name,
@@ -189,17 +189,16 @@ def _no_longer_asked(plan: SeasonList, marks: Marks) -> list[StepProgress]:
     return shown
 
 
-def _unknown(strange: Marks) -> list[StepProgress]:
-    """Records of steps this list has never had: kept, shown, and counted nowhere."""
-    return [
-        replace(
-            _filled(StepProgress(code, code, "", "none", "done"), "done", own),
-            asked=False,
-            said="This list knows no such step; the record is kept as it came.",
-        )
-        for code, own in strange.items()
-        if own
-    ]
+def _unknown(strange: Marks, plan: SeasonList) -> list[StepProgress]:
+    """Records of steps this season's list has not: kept, shown, and counted nowhere."""
+    shown = []
+    for code, own in strange.items():
+        if own:
+            step = plan.step(code) or Step(code, code, "")
+            filled = _filled(_blank(step), "done", own)
+            said = "Not on this season's list; the record is kept as it came."
+            shown.append(replace(filled, asked=False, said=said))
+    return shown
 
 
 def _next(steps: tuple[StepProgress, ...]) -> str | None:

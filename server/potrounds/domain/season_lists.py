@@ -54,7 +54,8 @@ def season_list(calendar: TownCalendar, list_name: str, season: int) -> SeasonLi
     first, end = list_begins(calendar, list_name, season), list_ends(calendar, list_name, season)
     earlier = [one for one in own if one.day < first]
     base = earlier[-1].steps if earlier else standard(list_name).base
-    return SeasonList(base, tuple(one for one in own if first <= one.day < end))
+    ever = (*(step for one in reversed(own) for step in one.steps), *standard(list_name).base)
+    return SeasonList(base, tuple(one for one in own if first <= one.day < end), ever)
 
 
 def with_due_days(

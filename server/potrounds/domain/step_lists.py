@@ -143,6 +143,7 @@ class SeasonList:
 
     base: tuple[Step, ...]
     edits: tuple[Edition, ...] = ()
+    others: tuple[Step, ...] = ()  # steps of other seasons, to name a record by
 
     @property
     def now(self) -> tuple[Step, ...]:
@@ -159,8 +160,8 @@ class SeasonList:
         return find(self.at(moment), code) or self.step(code)
 
     def step(self, code: str) -> Step | None:
-        """A step as last worded in this season, retired or not."""
-        for steps in (*(edit.steps for edit in reversed(self.edits)), self.base):
+        """A step as last worded in this season, retired or not; else as any season had it."""
+        for steps in (*(edit.steps for edit in reversed(self.edits)), self.base, self.others):
             found = find(steps, code)
             if found:
                 return found

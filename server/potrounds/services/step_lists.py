@@ -94,7 +94,9 @@ def change(
         known = {step.code: step for step in (*_retired(list_name, before), *before)}
         faults = _faults(list_name, steps, known)
         if faults:
-            raise Refusal(422, "list", "The list was not changed", faults[0][1], faults)
+            raise Refusal(
+                422, "list", "The list was not changed", "Put right what is marked.", faults
+            )
         after = tuple(_step(one, known) for one in steps)
         if after != before:
             seasons.add_edition(list_name, ctx.now(), ctx.person, after)
