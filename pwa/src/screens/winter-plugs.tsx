@@ -16,7 +16,7 @@ export function Plugs({ cards }: { cards: PlanterCard[] }) {
     <section class="stack">
       <p>{t("app.plugs.why")}</p>
       {places.length === 0 && <p>{t("app.plugs.none")}</p>}
-      <table class="table plugs">
+      <table class="table table--rows plugs">
         <caption class="hidden-text">{t("app.board.plugs")}</caption>
         <thead>
           <tr>

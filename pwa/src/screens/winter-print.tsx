@@ -14,11 +14,14 @@ const SIGN: Record<ListStep["state"], string> = {
 };
 
 /** A step's sign, and who did it when. */
-function StepCell({ step }: { step: ListStep | undefined }) {
-  if (!step) return <td />;
+function StepCell({ step, n }: { step: ListStep | undefined; n: number }) {
+  if (!step) return <td class="sheet__none" />;
   const said = [step.by, step.at ? dayWords(dayOf(step.at), true) : ""].filter(Boolean).join(" ");
   return (
     <td>
+      <span class="sheet__n num" aria-hidden="true">
+        {n}
+      </span>
       <b aria-hidden="true">{SIGN[step.state]}</b>
       <span class="hidden-text">{word("step_state", step.state)}</span>
       {said && (
@@ -50,11 +53,11 @@ function Row({ card, list, codes }: { card: PlanterCard; list: ListCard; codes: 
       <td>
         <b>{word("list_state", `${list.list}.${list.state}`)}</b>
       </td>
-      {codes.map((code) => (
-        <StepCell key={code} step={steps.get(code)} />
+      {codes.map((code, index) => (
+        <StepCell key={code} step={steps.get(code)} n={index + 1} />
       ))}
       <td>{plugKept(card).place ?? word("plug", card.state.plug.state)}</td>
-      <td>{list.missing.join("; ")}</td>
+      <td class="sheet__missing">{list.missing.join("; ")}</td>
     </tr>
   );
 }
@@ -69,7 +72,7 @@ function Sheet({ cards, town, list }: { cards: PlanterCard[]; town: Town; list: 
           <h2>{site}</h2>
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a wide table is scrolled by keys */}
           <section class="scroll" tabIndex={0} aria-label={site}>
-            <table class="table sheet">
+            <table class="table table--rows sheet">
               <thead>
                 <tr>
                   <th scope="col">{t("app.plugs.planter")}</th>
