@@ -75,7 +75,8 @@ function SiteHead(props: { site: string; all: PlanterCard[]; town: Town; list: L
 
 function Sites(props: { cards: PlanterCard[]; town: Town; list: ListName; open: boolean }) {
   const { cards, town, list, open } = props;
-  let room = useGrowing(cards.length);
+  const [drawn, end] = useGrowing<HTMLDivElement>(cards.length);
+  let room = drawn;
   return (
     <div class="board">
       {bySite(cards).map(([site, all]) => {
@@ -102,6 +103,7 @@ function Sites(props: { cards: PlanterCard[]; town: Town; list: ListName; open: 
           </section>
         );
       })}
+      <div ref={end} />
     </div>
   );
 }
