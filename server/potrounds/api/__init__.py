@@ -18,6 +18,7 @@ from potrounds.api import (
     pages,
     people,
     photos,
+    plan,
     problems,
     public,
     register,
@@ -29,7 +30,7 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public, seasons)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, plan, held, public, seasons)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:
