@@ -14,15 +14,7 @@ import { Count } from "./winter-count";
 import { siteFreeze } from "./winter-freeze";
 import { Plugs } from "./winter-plugs";
 import { bySite, isSettled, listOf, plugKept, seasonList, tally } from "./winter-tally";
-
-/** "Plug in" only where somebody saw it in: a missing plug holds no water either. */
-function stateOf(card: PlanterCard, list: ListCard): string {
-  const plug = card.state.plug.state;
-  if (list.list === "winterization" && list.state === "not-begun" && plug !== "in") {
-    return t(plug === "missing" ? "app.board.plug_missing" : "app.board.plug_unseen");
-  }
-  return word("list_state", `${list.list}.${list.state}`);
-}
+import { stateWords } from "./winter-words";
 
 /** The day the next step that waits for a day falls due. */
 function dueWords(list: ListCard): string | null {
@@ -95,7 +87,7 @@ function Sites(props: { cards: PlanterCard[]; town: Town; list: ListName; open: 
                   name={card.name}
                   list={listOf(card, list)}
                   level={card.state.level?.value ?? null}
-                  state={stateOf(card, listOf(card, list))}
+                  state={stateWords(card, listOf(card, list))}
                   detail={detailOf(card, listOf(card, list))}
                 />
               ))}

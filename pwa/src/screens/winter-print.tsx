@@ -5,6 +5,7 @@ import { BoardFrame, useBoard } from "./winter-board-frame";
 import { earlyDate } from "./winter-freeze";
 import { Plugs } from "./winter-plugs";
 import { bySite, isSettled, listOf, plugKept, seasonList, tally } from "./winter-tally";
+import { stateWords } from "./winter-words";
 
 const SIGN: Record<ListStep["state"], string> = {
   todo: "☐",
@@ -51,7 +52,7 @@ function Row({ card, list, codes }: { card: PlanterCard; list: ListCard; codes: 
     <tr>
       <th scope="row">{card.name}</th>
       <td>
-        <b>{word("list_state", `${list.list}.${list.state}`)}</b>
+        <b>{stateWords(card, list)}</b>
       </td>
       {codes.map((code, index) => (
         <StepCell key={code} step={steps.get(code)} n={index + 1} />
