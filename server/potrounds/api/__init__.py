@@ -23,13 +23,14 @@ from potrounds.api import (
     public,
     register,
     schemas_records,
+    seasons,
     sync,
     tags,
     weather,
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, plan, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, plan, held, public, seasons)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:
