@@ -15,7 +15,7 @@ import pytest
 
 from potrounds.app import open_town
 from potrounds.config import Clock, Settings
-from potrounds.services import archive, archive_reading, backup, demo_town, people
+from potrounds.services import archive, archive_reading, assess, backup, demo_town, people
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
 from potrounds.store import database
@@ -82,8 +82,6 @@ def test_the_round_trip_is_exact(demo_home: Path, town_file: Path, tmp_path: Pat
             return moment
 
     with town_in(demo_home, Still()) as ctx:
-        from potrounds.services import assess
-
         assess.rebuild(ctx)
     new = tmp_path / "new"
     with town_in(new, Still()) as ctx:
@@ -206,7 +204,7 @@ def refused(bad: Path, tmp_path: Path, said: str) -> None:
         assert refusal.value.status == 422
     assert said in refusal.value.detail
     rows = dump(home)
-    assert rows["planter"] == [] and rows["person"] == [] and rows["log_entry"] == []
+    assert [rows[name] for name in ("planter", "person", "log_entry")] == [[], [], []]
     assert list((home / "photos").rglob("*.jpg")) == []
 
 
@@ -286,9 +284,7 @@ def test_a_backup_restores_what_was_there(demo_home: Path, tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize("content", [b"no database at all", b"SQLite format 3\x00" + b"\x07" * 900])
-def test_what_is_no_backup_is_not_restored(
-    demo_home: Path, tmp_path: Path, content: bytes
-) -> None:
+def test_what_is_no_backup_is_not_restored(demo_home: Path, tmp_path: Path, content: bytes) -> None:
     bad = tmp_path / "bad.sqlite"
     bad.write_bytes(content)
     before = dump(demo_home)

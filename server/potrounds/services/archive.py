@@ -85,9 +85,7 @@ def _say(progress: Progress | None, done: int, total: int) -> None:
         progress(done, total)
 
 
-def _add(
-    out: zipfile.ZipFile, name: str, content: Iterable[bytes], packed: bool = True
-) -> Part:
+def _add(out: zipfile.ZipFile, name: str, content: Iterable[bytes], packed: bool = True) -> Part:
     """Stream one part into the archive while hashing it."""
     entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
     entry.compress_type = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED

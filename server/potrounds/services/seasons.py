@@ -47,7 +47,7 @@ def _is_open(year: int) -> bool:
 
 def _has_records(calendar: TownCalendar, year: int) -> bool:
     first, end = season_start(calendar, year), season_start(calendar, year + 1)
-    return log.any_between(_moment(calendar, first), _moment(calendar, end))
+    return log.any_between(moment_of(calendar, first), moment_of(calendar, end))
 
 
 def _open_season(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def _open_season(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, A
 def _left_open(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, list[Any]]:
     """What is not finished: drains without proof, flags nobody settled, phones that may hold."""
     unproven, flags = [], []
-    now = _season_now(ctx, calendar, year)
+    now = season_now(ctx, calendar, year)
     sites = {site.id: site.name for site in register.sites()}
     for planter in town.planters(calendar, now).values():
         if planter.status not in CARED_FOR:
@@ -234,7 +234,7 @@ def _season_of(record: seasons.LateRecord, calendar: TownCalendar) -> int:
 
 
 def _summary(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
-    now = _season_now(ctx, calendar, year)
+    now = season_now(ctx, calendar, year)
     sites = {site.id: site.name for site in register.sites()}
     lines = []
     for planter in town.planters(calendar, now).values():
@@ -259,13 +259,13 @@ def _summary(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
     return {"totals": season_totals(lines), "planters": lines}
 
 
-def _season_now(ctx: Context, calendar: TownCalendar, year: int) -> datetime:
+def season_now(ctx: Context, calendar: TownCalendar, year: int) -> datetime:
     """This moment, or the season's last where it is over."""
-    end = _moment(calendar, season_start(calendar, year + 1)) - timedelta(microseconds=1)
+    end = moment_of(calendar, season_start(calendar, year + 1)) - timedelta(microseconds=1)
     return min(ctx.now(), end)
 
 
-def _moment(calendar: TownCalendar, day: date) -> datetime:
+def moment_of(calendar: TownCalendar, day: date) -> datetime:
     return datetime.combine(day, time(), ZoneInfo(calendar.zone)).astimezone(UTC)
 
 
