@@ -13,6 +13,7 @@ from flask import Flask
 from potrounds.api import (
     access,
     auth,
+    care,
     headers,
     held,
     pages,
@@ -28,7 +29,7 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, care, held, public)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

@@ -55,6 +55,7 @@ ACCESS: dict[str, str] = {
     "weather.import_days": COORDINATOR,
     "weather.fetch": COORDINATOR,
     "weather.put_normals": COORDINATOR,
+    "care.feed": COORDINATOR,
     "held.list_held": COORDINATOR,
     "held.settle": COORDINATOR,
     "public.tag": ANYONE,

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
+
+from potrounds.domain.feed_rules import FeedRules
 
 Day = date  # beside a field that is called date
 
@@ -37,6 +39,9 @@ class Planting:
     planted_on: date
     plants: tuple[str, ...] = ()
     scheme: str = ""
+    counts: tuple[int | None, ...] = ()
+    by: str | None = None  # who recorded it at the planter; None where the register says so
+    record: str | None = None
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,7 @@ class Planter:
     weight_full_kg: float | None = None
     installed: date | None = None
     planting: Planting | None = None
+    planned: Planting | None = None  # the register's next one, its day still to come
     tag_made: date | None = None
     mix_l: float | None = None
     top_area_m2: float | None = None
@@ -119,6 +125,7 @@ class TownCalendar:
     visit_days: int = 7
     crew_days: tuple[int, ...] = ()
     run_dry_risk: float = 0.1
+    care: FeedRules = field(default_factory=FeedRules)
 
     def local_day(self, at: datetime) -> date:
         """The town's own day at that moment."""

@@ -13,7 +13,7 @@ from typing import Any
 from potrounds.domain.fold import fold
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import town, water
+from potrounds.services import care, outside, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -146,6 +146,7 @@ class _Desk:
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
         self.water = self._town_water() if self.planters else None
+        self.outside = outside.days(self.today)
         if self.water is not None:
             self.water.prepare(list(self.planters))
 
@@ -170,7 +171,7 @@ class _Desk:
         state = fold(planter, records, self.calendar, up_to=self.now)
         dry = state.drained or state.plug.state in ("out", "missing")
         water_at = None if self.water is None or dry else self.water.at(planter.id)
-        cases = cases_of(planter, records, self.calendar, self.now, water_at)
+        cases = cases_of(planter, records, self.calendar, self.now, water_at, self.outside)
         flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
         row = self.rows[planter.id]
         tags = self.tags.get(planter.id, [])
@@ -185,6 +186,8 @@ class _Desk:
             names=self.names,
             held=log.waiting_at(planter.id),
         )
-        card = planter_card(planter, state, flags, self.calendar, self.now, parts)
+        cared = care.care_of(cases(self.today))
+        card = planter_card(planter, state, flags, self.calendar, self.now, parts, cared)
         of_water = water_at(self.today) if water_at else None
-        return {**card, "water": water.block(planter, of_water, self.calendar)}
+        of_care = care.blocks(cared)
+        return {**card, **of_care, "water": water.block(planter, of_water, self.calendar)}

@@ -9,18 +9,19 @@ from typing import Any
 
 from potrounds.domain.checklists import ListProgress, StepProgress, step_of
 from potrounds.domain.fold import PlanterState
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter, Planting, TownCalendar
 from potrounds.domain.records import LEVELS, CheckIn
-from potrounds.domain.visits import ReportMark, StepMark, Visit
+from potrounds.domain.visits import PlantingMark, ReportMark, StepMark, Visit
 from potrounds.flags import Flag
 from potrounds.science.reservoir import top_up_range
+from potrounds.services.care import Care
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.today import today_lines
 
 MOST_VISITS = 8
 PASSER_BY = "Passer-by"
 
-Shown = Visit | StepMark | ReportMark
+Shown = Visit | StepMark | ReportMark | PlantingMark
 
 
 @dataclass(frozen=True)
@@ -44,9 +45,10 @@ def planter_card(
     calendar: TownCalendar,
     now: datetime,
     parts: Parts,
+    care: Care,
 ) -> dict[str, Any]:
     """The card, without its number."""
-    everything: list[Shown] = [*state.visits, *state.steps, *state.reports]
+    everything: list[Shown] = [*state.visits, *state.steps, *state.reports, *state.plantings]
     shown = sorted(everything, key=lambda one: (one.at, one.record), reverse=True)
     latest = shown[:MOST_VISITS]
     wanted = {record for flag in flags for record in flag.records}
@@ -54,9 +56,11 @@ def planter_card(
     today = calendar.local_day(now)
     return {
         **_from_register(planter, parts),
+        "planting": _planting(state.planting),
+        "planned": _planting(planter.planned),
         "state": _state(state),
         "top_up": [_top_up(planter.reservoir_l, level) for level in LEVELS],
-        "today": today_lines(planter, state, flags, calendar, today),
+        "today": today_lines(planter, state, flags, calendar, today, care),
         "flags": [_flag(flag, parts.names) for flag in flags],
         "visits": [visit(one, parts.photos) for one in latest],
         "evidence": [visit(one, parts.photos) for one in evidence],
@@ -72,7 +76,6 @@ def planter_card(
 
 
 def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
-    planting = planter.planting
     return {
         "id": planter.id,
         "name": planter.name,
@@ -89,12 +92,17 @@ def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
         "weight_full_kg": planter.weight_full_kg,
         "picture": parts.picture,
         "notes": parts.notes,
-        "planting": planting
-        and {
-            "planted_on": day_text(planting.planted_on),
-            "plants": list(planting.plants),
-            "scheme": planting.scheme,
-        },
+    }
+
+
+def _planting(planting: Planting | None) -> dict[str, Any] | None:
+    return planting and {
+        "planted_on": day_text(planting.planted_on),
+        "plants": list(planting.plants),
+        "counts": list(planting.counts) or [None] * len(planting.plants),
+        "scheme": planting.scheme,
+        "by": planting.by,
+        "record": planting.record,
     }
 
 
@@ -130,6 +138,8 @@ def _state(state: PlanterState) -> dict[str, Any]:
             "at": stamp(state.last_fed.at),
             "by": state.last_fed.by,
             "what": state.last_fed.what,
+            "ppm_n": state.last_fed.ppm_n,
+            "strength": state.last_fed.strength,
         },
         "last_winter_season": state.last_winter_season,
     }
@@ -195,6 +205,7 @@ def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
         "signs": sorted(seen.signs),
         "done": sorted(seen.done),
         "plug": seen.plug,
+        "ec": _ec(seen),
         "note": note,
         "photos": kept,
         "photo_state": {
@@ -202,6 +213,25 @@ def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
         },
         "step": _visit_step(one),
         "report": _visit_report(one),
+        "planting": _visit_planting(one),
+    }
+
+
+def _ec(seen: CheckIn) -> dict[str, Any] | None:
+    if seen.ec_ms_cm is None or seen.ec_method is None:
+        return None
+    return {"method": seen.ec_method, "ms_cm": seen.ec_ms_cm}
+
+
+def _visit_planting(one: Shown) -> dict[str, Any] | None:
+    if not isinstance(one, PlantingMark):
+        return None
+    done = one.planting
+    return {
+        "plants": list(done.plants),
+        "counts": list(done.counts),
+        "scheme": done.scheme,
+        "retopped": done.retopped,
     }
 
 
@@ -222,12 +252,16 @@ def _what_was_seen(one: Shown) -> tuple[CheckIn, str, tuple[str, ...]]:
         return one.check_in, one.check_in.note, one.check_in.photos
     if isinstance(one, StepMark):
         return CheckIn(level=one.step.level), one.step.note, one.step.photos
+    if isinstance(one, PlantingMark):
+        return CheckIn(), one.planting.note, one.planting.photos
     return CheckIn(), "", ()
 
 
 def _kind(one: Shown) -> str:
     if isinstance(one, Visit):
         return "check-in"
+    if isinstance(one, PlantingMark):
+        return "planting"
     return "step" if isinstance(one, StepMark) else "report"
 
 

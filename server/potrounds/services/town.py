@@ -7,8 +7,9 @@ from datetime import date, datetime
 from typing import Any
 
 from potrounds.domain import planter as domain
+from potrounds.domain.feed_rules import FeedRules
 from potrounds.domain.planter import TownCalendar
-from potrounds.services import weather_record
+from potrounds.services import feed_doses, weather_record
 from potrounds.services.moments import day_text
 from potrounds.store import people, register
 from potrounds.store.derived import TOWN
@@ -28,6 +29,13 @@ DEFAULTS: dict[str, Any] = {
     "weather_url": None,
     "run_dry_risk": 0.1,
     "crew_days": [],
+    "feed_days": None,
+    "feed_what": None,
+    "feed_percent_n": None,
+    "feed_ppm_n": None,
+    "feed_can_l": None,
+    "feed_ec_ms": None,
+    "tap_ec_ms": None,
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -54,6 +62,15 @@ def calendar() -> TownCalendar:
         visit_days=chosen["visit_days"],
         crew_days=tuple(chosen["crew_days"]),
         run_dry_risk=chosen["run_dry_risk"],
+        care=FeedRules(
+            every_days=chosen["feed_days"],
+            what=chosen["feed_what"] or "",
+            percent_n=chosen["feed_percent_n"],
+            ppm_n=chosen["feed_ppm_n"],
+            can_l=chosen["feed_can_l"],
+            feed_ec_ms=chosen["feed_ec_ms"],
+            tap_ec_ms=chosen["tap_ec_ms"],
+        ),
     )
 
 
@@ -86,6 +103,7 @@ def planters(
             weight_full_kg=row.weight_full_kg,
             installed=row.installed_on,
             planting=_planting(plantings.get(row.id, []), day),
+            planned=_planned(plantings.get(row.id, []), day),
             tag_made=town.local_day(made[-1]) if made else None,
             mix_l=row.mix_l,
             top_area_m2=row.top_area_m2,
@@ -104,6 +122,14 @@ def _planting(plantings: list[register.Planting], day: date | None) -> domain.Pl
         return None
     latest = done[-1]
     return domain.Planting(latest.planted_on, tuple(latest.plants), latest.scheme)
+
+
+def _planned(plantings: list[register.Planting], day: date | None) -> domain.Planting | None:
+    """What the register says will grow here next."""
+    ahead = [one for one in plantings if day is not None and one.planted_on > day]
+    if not ahead:
+        return None
+    return domain.Planting(ahead[0].planted_on, tuple(ahead[0].plants), ahead[0].scheme)
 
 
 def card(town: TownCalendar, today: date) -> dict[str, Any]:
@@ -146,6 +172,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "tap_flow_l_min": chosen["tap_flow_l_min"],
         "units": chosen["units"],
         "crew_days": list(town.crew_days),
+        "feeding": feed_doses.standing(town.care),
         "weather_notes": weather_record.notes(today),
     }
 
