@@ -12,6 +12,7 @@ import { OutboxScreen } from "./screens/outbox";
 import { PeopleScreen } from "./screens/people";
 import { PlanterScreen } from "./screens/planter";
 import { PlantersScreen } from "./screens/planters";
+import { PlantingScreen } from "./screens/planting";
 import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
 import { ReviewScreen } from "./screens/review";
@@ -44,6 +45,7 @@ const CheckIn = ({ id = "", query }: Params) => (
 const Saved = ({ record = "" }: Params) => <SavedScreen key={record} record={record} />;
 const Winter = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="winterization" />;
 const StartUp = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="start-up" />;
+const Planting = ({ id = "" }: Params) => <PlantingScreen key={id} id={id} />;
 const MemberTag = ({ code = "" }: Params) => (
   <TagScreen
     key={code}
@@ -89,6 +91,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/check-in" component={CheckIn} />
       <Route path="/p/:id/winter" component={Winter} />
       <Route path="/p/:id/start-up" component={StartUp} />
+      <Route path="/p/:id/planting" component={Planting} />
       <Route path="/saved/:record" component={Saved} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />

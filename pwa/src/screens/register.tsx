@@ -4,6 +4,7 @@ import { t } from "../i18n";
 import { Desk } from "./desk";
 import { AddPlanters } from "./register-add";
 import { Changes } from "./register-changes";
+import { FeedPart } from "./register-feed";
 import { ImportPlanters } from "./register-import";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
@@ -13,7 +14,17 @@ import { TownSettings } from "./register-town";
 import { WeatherPart } from "./register-weather";
 import { type PartProps, useRegister } from "./use-register";
 
-const PARTS = ["planters", "add", "import", "tags", "sites", "weather", "town", "changes"] as const;
+const PARTS = [
+  "planters",
+  "add",
+  "import",
+  "tags",
+  "sites",
+  "weather",
+  "feed",
+  "town",
+  "changes",
+] as const;
 type Part = (typeof PARTS)[number];
 
 function Body(props: PartProps & { part: Part; planter: string | undefined }) {
@@ -34,6 +45,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined }) {
       return <SitesAndNights register={register} reload={reload} />;
     case "weather":
       return <WeatherPart register={register} reload={reload} />;
+    case "feed":
+      return <FeedPart register={register} reload={reload} />;
     case "town":
       return <TownSettings register={register} reload={reload} />;
     case "changes":

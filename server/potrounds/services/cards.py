@@ -96,7 +96,9 @@ def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
 
 
 def _planting(planting: Planting | None) -> dict[str, Any] | None:
-    return planting and {
+    if planting is None:
+        return None
+    return {
         "planted_on": day_text(planting.planted_on),
         "plants": list(planting.plants),
         "counts": list(planting.counts) or [None] * len(planting.plants),
