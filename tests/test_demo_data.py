@@ -171,8 +171,10 @@ def test_the_season_has_all_that_goes_wrong_with_records() -> None:
     assert len(fast) == 1
 
 
-# Water needs weather, which the files are judged without; and late in October nobody feeds.
-TO_BE_SEEN = sorted(c for c, rule in RULES.items() if rule.family not in ("water", "feeding"))
+# Water needs weather, which the files are judged without; late in October nobody feeds; and the
+# one new planting was found dry, which says more than a day that has passed.
+NOT_IN_OCTOBER = {code for code, rule in RULES.items() if rule.family in ("water", "feeding")}
+TO_BE_SEEN = sorted(set(RULES) - NOT_IN_OCTOBER - {"overhead_check_overdue"})
 
 
 @pytest.mark.parametrize("code", TO_BE_SEEN)

@@ -135,6 +135,11 @@ def test_overhead_check_overdue_stays_quiet_while_there_is_time_and_once_roots_a
     stays_quiet("overhead_check_overdue", planter=a_planter(planting=None))
     moist = a_check_in(plants=4, days_ago=1)
     stays_quiet("overhead_check_overdue", moist, **planted(6))
+    soggy = a_check_in(signs=["soggy-mix"], days_ago=4)
+    stays_quiet("overhead_check_overdue", soggy, **planted(9))
+    dry = a_check_in(signs=["dry-mix"], days_ago=1)
+    stays_quiet("overhead_check_overdue", dry, **planted(9))
+    raises("newly_planted_dry_top", dry, **planted(9))
 
 
 def test_a_planting_from_the_field_needs_water_from_above() -> None:

@@ -6,10 +6,11 @@ import { dayAhead, number, since, t, today, volume, volumeUnit } from "../i18n";
 
 const NBSP = "\u00a0";
 
-/** "Fed 3 days ago by Wim, 100 ppm. Next feed from Friday on." */
-export function fedWords(fed: LastFed): string {
+/** "Fed 3 days ago by Wim, 100 ppm. Next feed from Friday on." `hold` says why it is not due. */
+export function fedWords(fed: LastFed, hold?: string | null): string {
   const rate = fed.ppm_n === null ? "" : `, ${number(fed.ppm_n)}${NBSP}ppm`;
   const said = t("app.feed.last", { ago: since(fed.at), by: fed.by, rate });
+  if (hold) return `${said} ${hold}`;
   if (!fed.next) return said;
   const day = dayAhead(fed.next);
   return `${said} ${fed.next > today() ? t("app.feed.next_on", { day }) : t("app.feed.next_now")}`;

@@ -53,3 +53,9 @@ export function lastFed(
 export function fromMicro(typed: number | null): number | null {
   return typed !== null && typed > MOST_EC ? Math.round(typed) / 1000 : null;
 }
+
+/** Why the planter is not to be fed now, in the server's words; null when nothing speaks against it. */
+export function feedHold(card: PlanterCard): string | null {
+  const { feeding = null } = card as Partial<PlanterCard>;
+  return feeding?.hold ? feeding.sentence : null;
+}

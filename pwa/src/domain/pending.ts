@@ -101,7 +101,9 @@ function visitOf(body: CheckInBody, entry: OutboxEntry, at: string): Visit {
 
 function withVisit(card: PlanterCard, visit: Visit, body: CheckInBody = {}): PlanterCard {
   const visits = [visit, ...card.visits.filter((other) => other.record !== visit.record)];
-  return { ...card, visits, state: stateAfter(card.state, visit, body.feed) };
+  // When the next feed is due stays for the server to say.
+  const feeding = visit.done.includes("fed") ? null : (card.feeding ?? null);
+  return { ...card, visits, feeding, state: stateAfter(card.state, visit, body.feed) };
 }
 
 /** What a visit says about the planter, over what was known before. */

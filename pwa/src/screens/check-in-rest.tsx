@@ -28,17 +28,19 @@ interface WorkProps extends PartProps {
   feed: StandingFeed | null;
   /** Who fed last, and when; said before anybody feeds again. */
   fed: LastFed | null;
+  /** Why the planter is not to be fed now, ready-worded by the server. */
+  hold: string | null;
 }
 
 /** What was done. A feed starts from the town's own, so that one tap says it all. */
-export function WorkDone({ form, onForm, feed, fed }: WorkProps) {
+export function WorkDone({ form, onForm, feed, fed, hold }: WorkProps) {
   const take = (done: Done[]) => {
     const now = done.includes("fed") && !form.done.includes("fed");
     onForm({ ...(now ? withFeed(form, feed) : form), done });
   };
   return (
     <div class="stack">
-      {fed && <p>{fedWords(fed)}</p>}
+      {fed && <p>{fedWords(fed, hold)}</p>}
       <CheckRow
         legend={t("app.check_in.done")}
         values={form.done}

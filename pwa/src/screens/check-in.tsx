@@ -3,7 +3,7 @@ import { PhotoField } from "../components/photo-field";
 import { PlantPicker } from "../components/plant-picker";
 import { Rim } from "../components/rim";
 import { type Expected, readToday, toPour } from "../components/wording";
-import { feedOf, type LastFed, lastFed } from "../domain/feeding";
+import { feedHold, feedOf, type LastFed, lastFed } from "../domain/feeding";
 import type { PlanterCard, Town } from "../domain/planter";
 import { atOdds, expectedLitres, freshWater } from "../domain/water";
 import { clock, dayOf, phoneMoment, t, today } from "../i18n";
@@ -115,7 +115,7 @@ function Fields({ card, town, draft, form, expected, fed, rooting }: OpenProps) 
       <PlantPicker value={form.plants} onPick={(plants) => draft.change({ ...form, plants })} />
       <WaterGiven card={card} town={town} rooting={rooting} {...part} />
       <SignsSeen {...part} />
-      <WorkDone fed={fed} feed={feedOf(town)} {...part} />
+      <WorkDone fed={fed} feed={feedOf(town)} hold={feedHold(card)} {...part} />
       <PlugSeen {...part} />
       <Pictures draft={draft} form={form} />
       <Note {...part} />

@@ -68,10 +68,7 @@ export function CareSaid({ view, town }: { view: PlanterView; town: Town | undef
       <h2>{t("app.salt.title")}</h2>
       <Facts
         facts={[
-          [
-            t("app.feed.title"),
-            [fed && fedWords(fed), feeding?.sentence].filter(Boolean).join(" "),
-          ],
+          [t("app.feed.title"), fed ? fedWords(fed, feeding?.sentence) : feeding?.sentence],
           [t("app.salt.poured"), salts?.sentence],
           [t("app.salt.read"), reading && `${reading.sentence} ${when(reading.at)}, ${reading.by}`],
         ]}

@@ -224,7 +224,7 @@ export function PlanterNow({ view }: { view: PlanterView }) {
       {card.status === "in-use" && (
         <p>
           <a class="btn" href={`/p/${card.id}/planting`}>
-            <Icon name="todo" /> {t("app.planted.title")}
+            {t("app.planted.title")}
           </a>
         </p>
       )}

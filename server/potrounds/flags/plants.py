@@ -159,7 +159,9 @@ def overhead_check_overdue(case: Case) -> Evidence | None:
     evapotranspiration (FAO-56) where the weather is known, are judgement.
     """
     new = establishing(case)
-    if new is None or new.overdue_days(case.today) <= 0:
+    if new is None or new.overdue_days(case.today) <= 0 or newly_planted_dry_top(case):
+        return None  # what was seen says more than what was reckoned
+    if sign_in_last_look(case, "soggy-mix"):
         return None
     age, days = case.days_since(new.planted_on), case.days_since(new.last_water)
     late = new.overdue_days(case.today)
