@@ -46,3 +46,10 @@ export function plantsWords({ plants, counts }: Partial<Grown>): string {
     .map((name, at) => (counts?.[at] ? `${counts[at]}${NBSP}${name}` : name))
     .join(", ");
 }
+
+/** "Water from above by Thursday", or today where that day has come. */
+export function aboveWords(day: string): string {
+  return day > today()
+    ? t("app.establishment.by", { day: dayAhead(day) })
+    : t("app.establishment.today");
+}

@@ -1,11 +1,11 @@
 import { Facts } from "../components/facts";
 import { Fold } from "../components/fold";
-import { fedWords } from "../components/wording-care";
+import { aboveWords, fedWords } from "../components/wording-care";
 import { feedOf, lastFed } from "../domain/feeding";
 import type { PlanterView } from "../domain/pending";
 import type { Establishment, PlanterCard, Town } from "../domain/planter";
 import type { CheckInBody } from "../domain/records";
-import { dayAhead, dayOf, dayWords, t, today, when } from "../i18n";
+import { dayOf, dayWords, t, today, when } from "../i18n";
 
 /** The new planting's schedule; a card kept from an older server has none. */
 export function newPlanting(card: PlanterCard): Establishment | null {
@@ -35,23 +35,17 @@ export function Establishing({ view }: { view: PlanterView }) {
   return (
     <section class="water-said stack stack--close" aria-label={t("app.establishment.title")}>
       <p>
-        <b>{known ? known.sentence : t("app.establishment.just_planted")}</b>
+        <b>
+          {known
+            ? `${t("app.establishment.not_yet")} ${aboveWords(known.water_by)}.`
+            : t("app.establishment.just_planted")}
+        </b>
       </p>
+      {known && known.water_by < today() && (
+        <p>{t("app.establishment.overdue", { day: dayWords(known.water_by) })}</p>
+      )}
       {known && <p class="small">{known.why}</p>}
       {wateredSince(view) && <p class="small soft">{t("app.establishment.watered")}</p>}
-      {known && (
-        <Facts
-          facts={[
-            [
-              t("app.establishment.water_by"),
-              known.overdue_days > 0
-                ? t("app.establishment.overdue", { day: dayWords(known.water_by) })
-                : dayAhead(known.water_by),
-            ],
-            [t("app.establishment.rooted_on"), dayWords(known.rooted_on)],
-          ]}
-        />
-      )}
     </section>
   );
 }
