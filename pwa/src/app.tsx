@@ -10,6 +10,7 @@ import { JoinScreen } from "./screens/join";
 import { NotFoundScreen } from "./screens/not-found";
 import { OutboxScreen } from "./screens/outbox";
 import { PeopleScreen } from "./screens/people";
+import { PlantedScreen } from "./screens/planted";
 import { PlanterScreen } from "./screens/planter";
 import { PlantersScreen } from "./screens/planters";
 import { PlantingScreen } from "./screens/planting";
@@ -45,7 +46,7 @@ const CheckIn = ({ id = "", query }: Params) => (
 const Saved = ({ record = "" }: Params) => <SavedScreen key={record} record={record} />;
 const Winter = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="winterization" />;
 const StartUp = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="start-up" />;
-const Planting = ({ id = "" }: Params) => <PlantingScreen key={id} id={id} />;
+const Planted = ({ id = "" }: Params) => <PlantedScreen key={id} id={id} />;
 const MemberTag = ({ code = "" }: Params) => (
   <TagScreen
     key={code}
@@ -75,6 +76,7 @@ function focusHead(): void {
 const DESK = [
   <Route key="review" path="/review" component={ReviewScreen} />,
   <Route key="register" path="/register" component={RegisterScreen} />,
+  <Route key="planting" path="/planting" component={PlantingScreen} />,
   <Route key="people" path="/people" component={PeopleScreen} />,
 ];
 
@@ -91,7 +93,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/check-in" component={CheckIn} />
       <Route path="/p/:id/winter" component={Winter} />
       <Route path="/p/:id/start-up" component={StartUp} />
-      <Route path="/p/:id/planting" component={Planting} />
+      <Route path="/p/:id/planting" component={Planted} />
       <Route path="/saved/:record" component={Saved} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />

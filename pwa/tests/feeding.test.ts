@@ -4,12 +4,7 @@ import { expect, test } from "vitest";
 import { feedHold, feedOf, fromMicro, lastFed } from "../src/domain/feeding";
 import type { PlanterCard, StandingFeed, Town } from "../src/domain/planter";
 import { bodyFrom, emptyForm, questionsFor } from "../src/screens/check-in-form";
-import {
-  emptyPlanting,
-  plantingBody,
-  startingForm,
-  withPlants,
-} from "../src/screens/planting-form";
+import { emptyPlanting, plantingBody, startingForm, withPlants } from "../src/screens/planted-form";
 
 const FED = { at: "2026-05-01T09:00:00Z", by: "Wim", what: null, ppm_n: 100, strength: null };
 const card = (last_fed: typeof FED | null) =>

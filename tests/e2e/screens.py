@@ -73,7 +73,6 @@ def filled_check_in(world: World, role: Role) -> None:
 
 def planting_form(world: World, role: Role) -> None:
     page = planter(World.quiet, "/planting")(world, role)
-    page.get_by_role("button", name=re.compile("^Same plants")).click()
     expect(page.get_by_label("Plant 1")).to_be_visible()
 
 
@@ -131,6 +130,25 @@ def faulty_import(world: World, role: Role) -> None:
     expect(page.get_by_text("2 things to mend.")).to_be_visible()
 
 
+def questioned_size(world: World, role: Role) -> None:
+    """Inches typed as centimetres: the Medium of the demo, 23.6 in across."""
+    page = role.phone.open("/register?part=sizes")
+    page.get_by_label("Size, as on the planters").fill("Medium, by the inch")
+    page.get_by_label("Diameter at the rim").fill("23.6")
+    page.get_by_label("Diameter where the mix stands").fill("18.9")
+    page.get_by_label("Depth from there").fill("18.9")
+    page.get_by_label("Reservoir").fill("16")
+    page.get_by_role("button", name="Keep", exact=True).click()
+    expect(page.get_by_text("Were inches typed as centimetres?").first).to_be_visible()
+
+
+def opened_scheme(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=schemes")
+    page.get_by_role("button", name="Change").first.click()
+    page.get_by_text("Ferry landing:").first.click()
+    expect(page.get_by_role("checkbox", name="Ferry landing 1")).to_be_visible()
+
+
 def fresh_invite(world: World, role: Role) -> None:
     page = role.phone.open("/people")
     page.get_by_label("Their name").fill("Odile")
@@ -157,7 +175,7 @@ SCREENS = [
     Screen("check-in-filled", "volunteer", filled_check_in),
     Screen("check-in-fed", "volunteer", fed_check_in),
     Screen("planter-new", "volunteer", planter(World.newly_planted)),
-    Screen("planting", "volunteer", planting_form),
+    Screen("planted-today", "volunteer", planting_form),
     Screen("saved", "far", saved, OFFLINE),
     Screen("scan", "volunteer", scan),
     Screen("outbox-empty", "volunteer", at("/outbox", "Waiting to send")),
@@ -177,6 +195,12 @@ SCREENS = [
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
     Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
     Screen("register-feed", "desk", feed_worked_out),
+    Screen("register-sizes", "desk", at("/register?part=sizes", "Add a size")),
+    Screen("register-size-questioned", "desk", questioned_size, ("422",)),
+    Screen("register-schemes", "desk", opened_scheme),
+    Screen("register-materials", "desk", at("/register?part=materials", "Spare parts")),
+    Screen("register-assets", "desk", at("/register?part=assets", "Falls due")),
+    Screen("planting", "desk", at("/planting", "Shopping list")),
     Screen("register-town", "desk", at("/register?part=town", "The town")),
     Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
     Screen("people", "desk", fresh_invite),

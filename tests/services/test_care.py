@@ -10,7 +10,7 @@ import pytest
 
 from desk import Desk
 from potrounds.api.schemas_cards import PlanterCard
-from potrounds.services import feed_doses, register, town_settings, weather
+from potrounds.services import feed_doses, plan_register, register, town_settings, weather
 from potrounds.services.refusal import Refusal
 from potrounds.store import derived
 
@@ -106,6 +106,32 @@ def test_warmth_and_wind_on_record_decide_where_the_latitude_is_set(desk: Desk) 
     # by hand: 13 degree days above 10 a day for the 12 days known, then 8 a day: 156 + 16 in 14
     assert (warm["by_weather"], warm["rooted_on"]) == (True, "2026-05-06")
     assert warm["overdue_days"] >= 10
+
+
+def test_the_scheme_chosen_for_planting_day_is_offered_until_it_is_planted(desk: Desk) -> None:
+    assert desk.card()["planned"] is None
+    plants = [
+        {"role": "filler", "name": "begonia", "count": 6},
+        {"role": "trailer", "name": "ivy", "spacing_cm": 20},
+    ]
+    body = {"name": "Shade", "plants": plants, "planters": [desk.planter]}
+    scheme = plan_register.put_scheme(desk.ctx, None, body, None)
+    assert desk.card()["planned"] == {
+        "plants": ["begonia", "ivy"],
+        "counts": [6, None],
+        "scheme": "Shade",
+    }
+    vera = desk.join("Vera")
+    planted = vera.record("planting", body=PLANTS)
+    vera.push(planted)
+    assert desk.card()["planned"] is None
+    vera.push(vera.record("withdrawal", body={"replaces": json.loads(planted)["id"]}))
+    assert desk.card()["planned"] is not None
+    plan_register.drop_scheme(desk.ctx, scheme["id"])
+    assert desk.card()["planned"] is None
+    later = {"planted_on": "2026-05-20", "plants": ["pansy"], "scheme": "Spring"}
+    register.add_planting(desk.ctx, desk.planter, later)
+    assert desk.card()["planned"]["plants"] == ["pansy"]
 
 
 # --- feed ---------------------------------------------------------------------------------------

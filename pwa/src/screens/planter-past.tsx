@@ -11,6 +11,7 @@ import type { ListCard, Me, PlanterCard, Town, Visit } from "../domain/planter";
 import { dayWords, t, weight, when, word } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
 import { CareSaid } from "./planter-care";
+import { PlanterHistory } from "./planter-history";
 import { WaterChart } from "./planter-water";
 
 interface PastProps {
@@ -215,6 +216,7 @@ export function PlanterPast({ view, me, town }: PastProps) {
           <p>{t("app.planter.no_visits")}</p>
         )}
       </section>
+      <PlanterHistory card={card} />
     </div>
   );
 }

@@ -1,260 +1,136 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
-import { NobodyJoined, StoreFull, savePlanting } from "../actions/save";
+import { renewPlan } from "../actions/plan";
 import { Caution } from "../components/caution";
-import { EmptyState } from "../components/empty-state";
-import { Kerb } from "../components/kerb";
-import { PhotoField } from "../components/photo-field";
-import { CheckRow } from "../components/pick-row";
-import { Rim } from "../components/rim";
-import { plantsWords } from "../components/wording-care";
-import type { PlanterCard } from "../domain/planter";
-import { t } from "../i18n";
-import { usePhotoShelf } from "./photo-shelf";
-import { type PlantingOnScreen, plantingKey, usePlanting } from "./planting-draft";
-import {
-  MOST_COUNT,
-  MOST_PLANTS,
-  type PlantingForm,
-  type PlantRow,
-  plantingBody,
-  withPlants,
-} from "./planting-form";
-import { useSignal } from "./use-frame";
-import { usePlanter } from "./use-planter";
+import { Field } from "../components/field";
+import { ProblemNote } from "../components/problem-note";
+import type { Problem, Town } from "../domain/planter";
+import type { PlantingPlan } from "../domain/planting";
+import { clock, dayOf, dayWords, t, tn, volume } from "../i18n";
+import { feedWeight, room } from "../i18n/measures";
+import { readPlan } from "../store/plans";
+import { listPlanters, readTown } from "../store/planters";
+import { Desk } from "./desk";
+import { Order } from "./planting-order";
+import { Stops, WorkOrder } from "./planting-stops";
+import { worded } from "./use-register";
+import { useStored } from "./use-stored";
 
-interface PartProps {
-  form: PlantingForm;
-  onForm: (form: PlantingForm) => void;
-}
+const ALL = "all";
 
-function Row(props: {
-  row: PlantRow;
-  n: number;
-  onRow: (row: PlantRow) => void;
-  onRemove: () => void;
-}) {
-  const { row, n, onRow } = props;
-  return (
-    <li class="plant-row">
-      <label class="line">
-        <span class="small soft">{t("app.planted.name", { n })}</span>
-        <input
-          type="text"
-          maxLength={80}
-          value={row.name}
-          onInput={(event) => onRow({ ...row, name: event.currentTarget.value })}
-        />
-      </label>
-      <label class="line">
-        <span class="small soft">{t("app.planted.count")}</span>
-        <input
-          type="text"
-          inputMode="numeric"
-          maxLength={3}
-          value={row.count ?? ""}
-          onInput={(event) => {
-            const typed = event.currentTarget.value.replace(/\D/g, "");
-            event.currentTarget.value = typed;
-            onRow({ ...row, count: Math.min(MOST_COUNT, Number(typed)) || null });
-          }}
-        />
-      </label>
-      <button
-        type="button"
-        class="btn"
-        aria-label={t("app.planted.remove", { name: row.name || String(n) })}
-        onClick={props.onRemove}
-      >
-        −
-      </button>
-    </li>
-  );
-}
-
-/** Plants by name and, where somebody counted, by number. */
-function Plants({ form, onForm }: PartProps) {
-  const { plants } = form;
-  const set = (at: number, row: PlantRow) =>
-    onForm({ ...form, plants: plants.map((one, n) => (n === at ? row : one)) });
-  return (
-    <fieldset class="stack">
-      <legend>{t("app.planted.plants")}</legend>
-      {plants.length > 0 && (
-        <ul class="stack">
-          {plants.map((row, at) => (
-            <Row
-              key={at}
-              row={row}
-              n={at + 1}
-              onRow={(next) => set(at, next)}
-              onRemove={() => onForm({ ...form, plants: plants.filter((_, n) => n !== at) })}
-            />
-          ))}
-        </ul>
-      )}
-      {plants.length < MOST_PLANTS && (
-        <button
-          type="button"
-          class="btn"
-          onClick={() => onForm({ ...form, plants: [...plants, { name: "", count: null }] })}
-        >
-          {t("app.planted.add")}
-        </button>
-      )}
-    </fieldset>
-  );
-}
-
-/** One tap takes over what the register plans, or what grew here before. */
-function Known({ card, form, onForm }: PartProps & { card: PlanterCard }) {
-  const known = card.planned ?? card.planting;
-  if (!known?.plants.length || form.plants.length) return null;
-  const words = [known.scheme, plantsWords(known)].filter(Boolean).join(": ");
-  return (
-    <button
-      type="button"
-      class="btn btn--main btn--wide"
-      onClick={() => onForm(withPlants(form, known))}
-    >
-      {t("app.planted.same", { plants: words })}
-    </button>
-  );
-}
-
-function Fields({ card, draft }: { card: PlanterCard; draft: PlantingOnScreen }) {
-  const photos = draft.case?.photos ?? [];
-  const shelf = usePhotoShelf(photos);
-  if (!draft.case) return null;
-  const { form } = draft.case;
-  const part = { form, onForm: draft.change };
-  return (
-    <main>
-      <h2>{t("app.planted.title")}</h2>
-      <Caution icon="tap">{t("app.planted.water_in")}</Caution>
-      <Known card={card} {...part} />
-      <div class="line">
-        <label for="planting-scheme">{t("app.planted.scheme")}</label>
-        <input
-          id="planting-scheme"
-          type="text"
-          maxLength={80}
-          value={form.scheme}
-          onInput={(event) => draft.change({ ...form, scheme: event.currentTarget.value })}
-        />
-      </div>
-      <Plants {...part} />
-      <CheckRow
-        legend={t("app.planted.mix")}
-        cols={1}
-        values={form.retopped ? ["retopped"] : []}
-        onChange={(values) => draft.change({ ...form, retopped: values.length > 0 })}
-        choices={[{ value: "retopped", word: t("app.planted.retopped") }]}
-      />
-      <PhotoField
-        photos={shelf.taken}
-        busy={shelf.busy}
-        trouble={shelf.trouble}
-        onAdd={(file) => void shelf.add(file).then((photo) => photo && draft.addPhoto(photo))}
-        onRemove={draft.removePhoto}
-      />
-      <div class="line">
-        <label for="planting-note">{t("app.check_in.note")}</label>
-        <textarea
-          id="planting-note"
-          maxLength={2000}
-          rows={2}
-          value={form.note}
-          onInput={(event) => draft.change({ ...form, note: event.currentTarget.value })}
-        />
-      </div>
-    </main>
-  );
-}
-
-function troubleWords(error: unknown): string {
-  if (error instanceof StoreFull) return t("app.check_in.storage_full");
-  if (error instanceof NobodyJoined) return t("app.check_in.nobody_joined");
-  return t("app.check_in.not_kept");
-}
-
-/** Saving once; asks first where nothing was named. */
-function SavePlanting({ planter, draft }: { planter: string; draft: PlantingOnScreen }) {
+/** For what the plan is made: everything, a site, or the one planter it was opened from. */
+function Scope(props: { scope: string; town: Town | undefined; planter: string | undefined }) {
+  const { scope, town, planter } = props;
   const { route } = useLocation();
-  const [asked, setAsked] = useState(false);
-  const [busy, setBusy] = useState(false);
-  const [trouble, setTrouble] = useState<string | null>(null);
-  const save = async () => {
-    if (busy || !draft.case) return;
-    setBusy(true);
-    draft.close();
-    try {
-      const saved = await savePlanting(planter, plantingBody(draft.case.form), draft.case.photos, {
-        draft: plantingKey(planter),
-      });
-      navigator.vibrate?.(40);
-      route(`/saved/${saved.entry.id}`, true);
-    } catch (error) {
-      draft.reopen();
-      setBusy(false);
-      setTrouble(troubleWords(error));
-    }
-  };
-  const press = () => {
-    const body = draft.case && plantingBody(draft.case.form);
-    if (body?.plants || body?.scheme) void save();
-    else setAsked(true);
-  };
   return (
-    <Kerb>
-      {trouble && <p role="alert">{trouble}</p>}
-      {asked ? (
-        <div class="ask" role="alertdialog" aria-label={t("app.check_in.ask")}>
-          <p>
-            <b>{t("app.planted.ask_unnamed")}</b>
-          </p>
-          <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
-            {t("app.check_in.ask_yes")}
-          </button>
-          <button type="button" class="btn" onClick={() => setAsked(false)}>
-            {t("app.check_in.ask_no")}
-          </button>
-        </div>
-      ) : (
-        <button type="button" class="act" aria-disabled={busy} onClick={press}>
-          {t("app.check_in.save")}
-        </button>
-      )}
-    </Kerb>
+    <Field label={t("app.plan.scope")}>
+      <select
+        value={scope}
+        onChange={(e) => route(`/planting?scope=${encodeURIComponent(e.currentTarget.value)}`)}
+      >
+        <option value={ALL}>{t("app.plan.everything")}</option>
+        {town?.sites.map((site) => (
+          <option key={site.id} value={site.id}>
+            {site.name}
+          </option>
+        ))}
+        {planter && <option value={scope}>{planter}</option>}
+      </select>
+    </Field>
   );
 }
 
-/** "Planted today": two taps where the register has planned it, nothing demanded where it has not. */
-export function PlantingScreen({ id }: { id: string }) {
-  const planter = usePlanter(id);
-  const signal = useSignal();
-  const card = planter?.view.card;
-  const draft = usePlanting(id, card);
-  if (planter === null) {
-    return (
-      <div class="field">
-        <Rim title={t("app.planted.title")} back="/planters" />
-        <main>
-          <EmptyState title={t("app.check_in.not_here")}>
-            <p>{t("app.check_in.not_here_why")}</p>
-          </EmptyState>
-        </main>
-      </div>
-    );
-  }
-  if (!card || !draft.case) return <div class="field" aria-busy="true" />;
+function Totals({ plan }: { plan: PlantingPlan }) {
+  const { totals } = plan;
   return (
-    <div class="field">
-      <Rim title={card.name} back={`/p/${id}`}>
-        {signal}
-      </Rim>
-      <Fields card={card} draft={draft} />
-      <SavePlanting planter={id} draft={draft} />
-    </div>
+    <dl class="plan__totals num">
+      <div>
+        <dt>{t("app.plan.total_bags")}</dt>
+        <dd>{plan.bags.need}</dd>
+      </div>
+      <div>
+        <dt>{t("app.plan.total_mix")}</dt>
+        <dd>{room(totals.loose_l)}</dd>
+      </div>
+      <div>
+        <dt>{t("app.plan.total_plants")}</dt>
+        <dd>{totals.plants}</dd>
+      </div>
+      {totals.feed_g !== null && (
+        <div>
+          <dt>{t("app.plan.total_feed")}</dt>
+          <dd>{feedWeight(totals.feed_g)}</dd>
+        </div>
+      )}
+      <div>
+        <dt>{t("app.plan.total_water")}</dt>
+        <dd>{volume(totals.first_fill_l)}</dd>
+      </div>
+    </dl>
+  );
+}
+
+/** With day and year: on paper "today" means nothing. */
+function madeWords(at: string): string {
+  const day = dayOf(at);
+  return `${dayWords(day)} ${day.slice(0, 4)}, ${clock(at)}`;
+}
+
+function Plan({ plan }: { plan: PlantingPlan }) {
+  return (
+    <>
+      <div class="stack stack--close">
+        <p>
+          <b>{`${plan.title}, ${tn("app.plan.planters", plan.totals.planters)}`}</b>
+        </p>
+        <p class="soft">{t("app.plan.made", { when: madeWords(plan.made_at) })}</p>
+      </div>
+      {plan.notes.map((note) => (
+        <Caution key={note}>{note}</Caution>
+      ))}
+      <Totals plan={plan} />
+      <WorkOrder plan={plan} />
+      <Stops plan={plan} />
+      <Order plan={plan} />
+    </>
+  );
+}
+
+/** Planting day: what goes into which planter, in which order, and what to buy. Kept on this phone. */
+export function PlantingScreen() {
+  const scope = useLocation().query.scope || ALL;
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const read = useStored(
+    ["town", "planters"],
+    async () => ({
+      plan: await readPlan(scope),
+      town: await readTown(),
+      planter: (await listPlanters()).find((card) => card.id === scope)?.name,
+    }),
+    [scope],
+  );
+  useEffect(() => {
+    void renewPlan(scope).then((answer) =>
+      setProblem(answer.problem ? worded(answer.problem) : null),
+    );
+  }, [scope]);
+  const plan = read?.plan;
+  return (
+    <Desk current="register" title={t("app.plan.title")}>
+      <div class="plan__head no-print">
+        <Scope scope={scope} town={read?.town} planter={read?.planter} />
+        <a class="btn" href="/register?part=materials">
+          {t("app.plan.to_materials")}
+        </a>
+        {plan && (
+          <button type="button" class="act" onClick={() => window.print()}>
+            {t("app.plan.print")}
+          </button>
+        )}
+      </div>
+      {problem && !plan && <ProblemNote problem={problem} />}
+      {problem && plan && <p class="soft no-print">{t("app.plan.as_kept")}</p>}
+      {plan && <Plan plan={plan} />}
+    </Desk>
   );
 }

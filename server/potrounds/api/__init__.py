@@ -19,6 +19,7 @@ from potrounds.api import (
     pages,
     people,
     photos,
+    plan,
     problems,
     public,
     register,
@@ -29,7 +30,7 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, care, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, plan, care, held, public)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

@@ -33,6 +33,12 @@ class Planting(Answer):
     scheme = Text(null=True)
 
 
+class PlannedPlanting(Answer):
+    plants = Several(Text())
+    counts = Several(Whole(1, null=True), says="Beside `plants`; null: not counted")
+    scheme = Text()
+
+
 class CardPlanting(Planting):
     counts = Several(Whole(1, null=True), says="Beside `plants`; null: not counted")
     by = Text(null=True, says="Who recorded it at the planter; null: the register says so")
@@ -197,6 +203,14 @@ class PlanterLists(Answer):
     start_up = Within(ListCard)
 
 
+class PlanterChange(Answer):
+    at = Moment()
+    by = Text()
+    what = Choice(("site", "status", "name", "size", "code"))
+    old = Text(null=True, says="A site by its name")
+    new = Text(null=True)
+
+
 class PlanterCard(Answer):
     id = Text()
     seq = Whole()
@@ -215,7 +229,7 @@ class PlanterCard(Answer):
     picture = Text(null=True)
     notes = Text()
     planting = Within(CardPlanting, null=True)
-    planned = Within(CardPlanting, null=True, says="The register's next planting")
+    planned = Within(PlannedPlanting, null=True, says="What the register plants here next")
     state = Within(PlanterState)
     top_up = ListOf(TopUpMark)
     water = Within(Water, null=True, says="null: nothing can be said")
@@ -229,6 +243,7 @@ class PlanterCard(Answer):
     lists = Within(PlanterLists)
     assessed_at = Moment()
     held_reports = Whole()
+    history = ListOf(PlanterChange, says="Moved, stored, tagged anew; newest first")
 
 
 class Night(Answer):

@@ -45,6 +45,15 @@ class Planting:
 
 
 @dataclass(frozen=True)
+class Planned:
+    """What the register says will grow here next: by a day still to come, or by a scheme."""
+
+    plants: tuple[str, ...]
+    scheme: str = ""
+    counts: tuple[int | None, ...] = ()
+
+
+@dataclass(frozen=True)
 class Planter:
     """One self-watering planter, as the coordinator keeps it in the register."""
 
@@ -60,7 +69,7 @@ class Planter:
     weight_full_kg: float | None = None
     installed: date | None = None
     planting: Planting | None = None
-    planned: Planting | None = None  # the register's next one, its day still to come
+    planned: Planned | None = None
     tag_made: date | None = None
     mix_l: float | None = None
     top_area_m2: float | None = None

@@ -13,7 +13,7 @@ from typing import Any
 from potrounds.domain.fold import fold
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import care, outside, town, water
+from potrounds.services import care, outside, planter_history, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -189,5 +189,9 @@ class _Desk:
         cared = care.care_of(cases(self.today))
         card = planter_card(planter, state, flags, self.calendar, self.now, parts, cared)
         of_water = water_at(self.today) if water_at else None
-        of_care = care.blocks(cared)
-        return {**card, **of_care, "water": water.block(planter, of_water, self.calendar)}
+        return {
+            **card,
+            **care.blocks(cared),
+            "water": water.block(planter, of_water, self.calendar),
+            "history": planter_history.history(planter.id, self.names),
+        }

@@ -9,11 +9,17 @@ from typing import Any
 
 from potrounds.domain.checklists import ListProgress, StepProgress, step_of
 from potrounds.domain.fold import PlanterState
-from potrounds.domain.planter import Planter, Planting, TownCalendar
+from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.domain.records import LEVELS, CheckIn
 from potrounds.domain.visits import PlantingMark, ReportMark, StepMark, Visit
 from potrounds.flags import Flag
 from potrounds.science.reservoir import top_up_range
+from potrounds.services.cards_planting import (
+    planting_next,
+    planting_now,
+    planting_seen,
+    salt_seen,
+)
 from potrounds.services.care import Care
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.today import today_lines
@@ -56,8 +62,8 @@ def planter_card(
     today = calendar.local_day(now)
     return {
         **_from_register(planter, parts),
-        "planting": _planting(state.planting),
-        "planned": _planting(planter.planned),
+        "planting": planting_now(state.planting),
+        "planned": planting_next(planter.planned, state.planting),
         "state": _state(state),
         "top_up": [_top_up(planter.reservoir_l, level) for level in LEVELS],
         "today": today_lines(planter, state, flags, calendar, today, care),
@@ -92,19 +98,6 @@ def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
         "weight_full_kg": planter.weight_full_kg,
         "picture": parts.picture,
         "notes": parts.notes,
-    }
-
-
-def _planting(planting: Planting | None) -> dict[str, Any] | None:
-    if planting is None:
-        return None
-    return {
-        "planted_on": day_text(planting.planted_on),
-        "plants": list(planting.plants),
-        "counts": list(planting.counts) or [None] * len(planting.plants),
-        "scheme": planting.scheme,
-        "by": planting.by,
-        "record": planting.record,
     }
 
 
@@ -207,7 +200,7 @@ def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
         "signs": sorted(seen.signs),
         "done": sorted(seen.done),
         "plug": seen.plug,
-        "ec": _ec(seen),
+        "ec": salt_seen(seen),
         "note": note,
         "photos": kept,
         "photo_state": {
@@ -215,25 +208,7 @@ def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
         },
         "step": _visit_step(one),
         "report": _visit_report(one),
-        "planting": _visit_planting(one),
-    }
-
-
-def _ec(seen: CheckIn) -> dict[str, Any] | None:
-    if seen.ec_ms_cm is None or seen.ec_method is None:
-        return None
-    return {"method": seen.ec_method, "ms_cm": seen.ec_ms_cm}
-
-
-def _visit_planting(one: Shown) -> dict[str, Any] | None:
-    if not isinstance(one, PlantingMark):
-        return None
-    done = one.planting
-    return {
-        "plants": list(done.plants),
-        "counts": list(done.counts),
-        "scheme": done.scheme,
-        "retopped": done.retopped,
+        "planting": planting_seen(one),
     }
 
 

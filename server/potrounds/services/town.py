@@ -9,9 +9,10 @@ from typing import Any
 from potrounds.domain import planter as domain
 from potrounds.domain.feed_rules import FeedRules
 from potrounds.domain.planter import TownCalendar
+from potrounds.domain.planting import Scheme
 from potrounds.services import feed_doses, weather_record
 from potrounds.services.moments import day_text
-from potrounds.store import people, register
+from potrounds.store import people, planting, register
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -87,6 +88,8 @@ def planters(
     day = town.local_day(now) if now else None
     plantings = register.plantings(only) if day else {}
     tags = register.tags(only) if day else {}
+    schemes = {one.id: one for one in planting.schemes()} if day else {}
+    chosen = planting.planned() if day else {}
     found = {}
     for row in register.planters(only):
         made = [tag.issued_at for tag in tags.get(row.id, []) if tag.retired_at is None]
@@ -103,7 +106,7 @@ def planters(
             weight_full_kg=row.weight_full_kg,
             installed=row.installed_on,
             planting=_planting(plantings.get(row.id, []), day),
-            planned=_planned(plantings.get(row.id, []), day),
+            planned=_planned(plantings.get(row.id, []), day, schemes.get(chosen.get(row.id, ""))),
             tag_made=town.local_day(made[-1]) if made else None,
             mix_l=row.mix_l,
             top_area_m2=row.top_area_m2,
@@ -124,12 +127,20 @@ def _planting(plantings: list[register.Planting], day: date | None) -> domain.Pl
     return domain.Planting(latest.planted_on, tuple(latest.plants), latest.scheme)
 
 
-def _planned(plantings: list[register.Planting], day: date | None) -> domain.Planting | None:
-    """What the register says will grow here next."""
+def _planned(
+    plantings: list[register.Planting], day: date | None, scheme: Scheme | None
+) -> domain.Planned | None:
+    """What grows here next: by a day still to come, else by the scheme chosen for planting day.
+
+    A scheme that was planted already is not offered again.
+    """
     ahead = [one for one in plantings if day is not None and one.planted_on > day]
-    if not ahead:
+    if ahead:
+        return domain.Planned(tuple(ahead[0].plants), ahead[0].scheme)
+    if scheme is None or any(one.scheme == scheme.name for one in plantings):
         return None
-    return domain.Planting(ahead[0].planted_on, tuple(ahead[0].plants), ahead[0].scheme)
+    names = tuple(plant.name for plant in scheme.plants)
+    return domain.Planned(names, scheme.name, tuple(plant.count for plant in scheme.plants))
 
 
 def card(town: TownCalendar, today: date) -> dict[str, Any]:

@@ -23,6 +23,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
+from potrounds.store.tables_plan import PLANTING
 
 
 class SchemaStep(Table):
@@ -69,7 +70,17 @@ def add_columns(table: type[Table], *names: str) -> None:
     )
 
 
-STEPS: tuple[Callable[[], None], ...] = (first_tables, name_this_history, water_of_planters)
+def planting_and_assets() -> None:
+    """Sizes, planting schemes, and planters as assets."""
+    db.create_tables(PLANTING)
+
+
+STEPS: tuple[Callable[[], None], ...] = (
+    first_tables,
+    name_this_history,
+    water_of_planters,
+    planting_and_assets,
+)
 
 
 def bring_up_to_date() -> list[str]:

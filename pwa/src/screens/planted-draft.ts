@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { FreshPhoto } from "../domain/outbox";
 import type { PlanterCard } from "../domain/planter";
 import { keepDraft, readDraft } from "../store/drafts";
-import { emptyPlanting, type PlantingForm, startingForm } from "./planting-form";
+import { emptyPlanting, type PlantingForm, startingForm } from "./planted-form";
 
 export interface PlantingCase {
   form: PlantingForm;

@@ -18,7 +18,7 @@ export interface PlantingForm {
 export const MOST_PLANTS = 40;
 export const MOST_COUNT = 999;
 
-type Grown = PlanterCard["planting"];
+type Grown = Pick<NonNullable<PlanterCard["planting"]>, "plants" | "counts" | "scheme"> | null;
 
 export function emptyPlanting(): PlantingForm {
   return { scheme: "", plants: [], retopped: false, note: "" };
