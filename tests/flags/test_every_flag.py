@@ -35,6 +35,7 @@ PROMISED = {
     },
     "site": {
         *("tag_damaged", "vandalism", "path_blocked", "broken_part", "public_report_waiting"),
+        "clear_path_short",
     },
 }
 

@@ -13,6 +13,7 @@ from potrounds.api.schemas_care import (
     StandingFeed,
     VisitPlanting,
 )
+from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
 
@@ -254,7 +255,7 @@ class Night(Answer):
 
 class Freeze(Answer):
     date = Day(null=True)
-    source = Choice(("site date", "typed forecast", "recorded low"), null=True)
+    source = Choice(("site date", "freeze odds", "typed forecast", "recorded low"), null=True)
     nights = ListOf(Night)
 
 
@@ -286,3 +287,5 @@ class Town(Answer):
     crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
     feeding = Within(StandingFeed)
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
+    freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
+    freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")

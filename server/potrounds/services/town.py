@@ -10,9 +10,11 @@ from potrounds.domain import planter as domain
 from potrounds.domain.feed_rules import FeedRules
 from potrounds.domain.planter import TownCalendar
 from potrounds.domain.planting import Scheme
-from potrounds.services import feed_doses, weather_record
+from potrounds.domain.siting import ClearPath
+from potrounds.services import feed_doses, freeze_record, weather_record
 from potrounds.services.moments import day_text
-from potrounds.store import people, planting, register
+from potrounds.services.siting_view import clear_path_of
+from potrounds.store import people, planting, register, siting
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -72,6 +74,7 @@ def calendar() -> TownCalendar:
             feed_ec_ms=chosen["feed_ec_ms"],
             tap_ec_ms=chosen["tap_ec_ms"],
         ),
+        odds_on=freeze_record.warn_on(),
     )
 
 
@@ -90,6 +93,7 @@ def planters(
     tags = register.tags(only) if day else {}
     schemes = {one.id: one for one in planting.schemes()} if day else {}
     chosen = planting.planned() if day else {}
+    paths = _clear_paths(town, only) if day else {}
     found = {}
     for row in register.planters(only):
         made = [tag.issued_at for tag in tags.get(row.id, []) if tag.retired_at is None]
@@ -114,8 +118,24 @@ def planters(
             sun=row.sun,
             wind=row.wind,
             rain_reaches=row.rain_reaches,
+            clear_path=paths.get(row.id),
         )
     return found
+
+
+def _clear_paths(town: TownCalendar, only: Iterable[str] | None) -> dict[str, ClearPath]:
+    """What the latest siting check says of each planter's path."""
+    names = _names()
+    return {
+        planter: clear_path_of(
+            checks[-1], town.local_day(checks[-1].at), names.get(checks[-1].by or "", "")
+        )
+        for planter, checks in siting.checks(only).items()
+    }
+
+
+def _names() -> dict[str, str]:
+    return {one.id: one.name for one in people.people()}
 
 
 def _planting(plantings: list[register.Planting], day: date | None) -> domain.Planting | None:
@@ -185,6 +205,8 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "crew_days": list(town.crew_days),
         "feeding": feed_doses.standing(town.care),
         "weather_notes": weather_record.notes(today),
+        "freeze_odds": freeze_record.odds_card(today),
+        "freeze_record": freeze_record.record_card(_names()),
     }
 
 
