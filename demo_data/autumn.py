@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import town
 from events import Plot, Scene
 
 # After these days only what is written below happened at these planters.
@@ -23,11 +24,28 @@ def _day(number: int, month: int = 10) -> date:
 
 def play(plot: Plot) -> None:
     """Write down the scripted visits, reports and decisions."""
+    _plantings(plot)
     _library(plot)
     _market(plot)
     _station_and_ferry(plot)
     _passers_by(plot)
     _decisions(plot)
+
+
+def _plantings(plot: Plot) -> None:
+    """Autumn's plants, written down where they were planted."""
+    told = {
+        "Library yard 5": ("Ruth", "10:25", (5, 8, 6), "Mix had sunk, two buckets more."),
+        "Market street 4": ("Lotte", "11:10", (4, 4, None), ""),
+    }
+    for name, (who, clock, counts, note) in told.items():
+        day, plants = town.AUTUMN[name]
+        rows = [
+            {"name": plant} | ({"count": count} if count else {})
+            for plant, count in zip(plants, counts, strict=True)
+        ]
+        more = {"retopped": True, "note": note} if note else {}
+        plot.plant(name, day, clock, who, plants=rows, scheme="Autumn planting", **more)
 
 
 def _library(plot: Plot) -> None:

@@ -20,6 +20,11 @@ SETTINGS = {
     "spring_from": "04-01",
     "tap_flow_l_min": 9.0,
     "tag_address": "https://planters.osier-bend.example",
+    "feed_days": 14,
+    "feed_what": "Water-soluble 20-10-20",
+    "feed_percent_n": 20.0,
+    "feed_ppm_n": 100.0,
+    "feed_can_l": 10.0,
 }
 
 SITES = {  # name: (id, site's own date of the first freeze)

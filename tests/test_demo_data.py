@@ -174,10 +174,13 @@ def test_the_season_has_all_that_goes_wrong_with_records() -> None:
     assert len(fast) == 1
 
 
-WITHOUT_WEATHER = sorted(code for code, rule in RULES.items() if rule.family != "water")
+# Water needs weather, which the files are judged without; late in October nobody feeds; and the
+# one new planting was found dry, which says more than a day that has passed.
+NOT_IN_OCTOBER = {code for code, rule in RULES.items() if rule.family in ("water", "feeding")}
+TO_BE_SEEN = sorted(set(RULES) - NOT_IN_OCTOBER - {"overhead_check_overdue"})
 
 
-@pytest.mark.parametrize("code", WITHOUT_WEATHER)
+@pytest.mark.parametrize("code", TO_BE_SEEN)
 def test_every_flag_is_up_somewhere_and_to_be_seen(code: str) -> None:
     up = [name for name, (_, flags) in judged().items() if code in _open(flags)]
     assert up

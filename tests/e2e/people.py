@@ -126,6 +126,10 @@ class World:
             )
         )
 
+    def newly_planted(self) -> dict[str, Any]:
+        """A planter whose roots are not down yet."""
+        return next(card for card in self.cards if card["establishment"])
+
     def quiet(self) -> dict[str, Any]:
         """A planter in use without any flag that stands, not drained yet if there is one."""
         still = [card for card in self.cards if all(flag["quiet"] for flag in card["flags"])]

@@ -71,6 +71,26 @@ def filled_check_in(world: World, role: Role) -> None:
     page.get_by_role("checkbox", name="Wilting").click()
 
 
+def planting_form(world: World, role: Role) -> None:
+    page = planter(World.quiet, "/planting")(world, role)
+    expect(page.get_by_label("Plant 1")).to_be_visible()
+
+
+def fed_check_in(world: World, role: Role) -> None:
+    page = planter(World.quiet, "/check-in")(world, role)
+    page.get_by_role("checkbox", name="Fed", exact=True).check(force=True)
+    page.get_by_text("Salt reading with a meter").click()
+    page.get_by_label("Reading, mS/cm").fill("1300")
+    expect(page.get_by_role("button", name="Take it as 1.3 mS/cm")).to_be_visible()
+
+
+def feed_worked_out(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=feed")
+    page.get_by_label("Injector, 1 to").fill("200")
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.get_by_text("100 ppm N")).to_be_visible()
+
+
 def saved(world: World, role: Role) -> None:
     kept = next(row for row in role.phone.outbox() if row["kind"] == "check-in")
     page = role.phone.open(f"/saved/{kept['id']}")
@@ -190,6 +210,9 @@ SCREENS = [
     Screen("planter-drained", "volunteer", planter(World.drained)),
     Screen("check-in", "volunteer", planter(World.quiet, "/check-in")),
     Screen("check-in-filled", "volunteer", filled_check_in),
+    Screen("check-in-fed", "volunteer", fed_check_in),
+    Screen("planter-new", "volunteer", planter(World.newly_planted)),
+    Screen("planted-today", "volunteer", planting_form),
     Screen("saved", "far", saved, OFFLINE),
     Screen("scan", "volunteer", scan),
     Screen("outbox-empty", "volunteer", at("/outbox", "Waiting to send")),
@@ -218,6 +241,7 @@ SCREENS = [
     Screen("register-import", "desk", faulty_import, ("422",)),
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
     Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
+    Screen("register-feed", "desk", feed_worked_out),
     Screen("register-sizes", "desk", at("/register?part=sizes", "Add a size")),
     Screen("register-size-questioned", "desk", questioned_size, ("422",)),
     Screen("register-schemes", "desk", opened_scheme),

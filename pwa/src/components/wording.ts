@@ -17,6 +17,8 @@ import {
   word,
 } from "../i18n";
 
+import { plantsWords } from "./wording-care";
+
 const NBSP = "\u00a0";
 
 /** The nearest of the five marks, in a word: "half". */
@@ -109,11 +111,29 @@ function waterSaid(visit: Visit): string[] {
   return said;
 }
 
+function plantedWords(planting: NonNullable<Visit["planting"]>): string {
+  const { scheme, retopped } = planting;
+  const plants = plantsWords(planting);
+  const what = [scheme, plants].filter(Boolean).join(": ");
+  return [
+    what ? t("app.visit.planted", { what }) : t("app.visit.planted_unnamed"),
+    retopped ? t("app.visit.retopped") : "",
+  ]
+    .filter(Boolean)
+    .join(", ");
+}
+
+function saltSaid({ ec }: Visit): string[] {
+  if (!ec) return [];
+  return [t("app.visit.ec", { value: number(ec.ms_cm, 2), method: word("ec_method", ec.method) })];
+}
+
 /** A visit in one line: "found half, 8 L given, overflow ran, plants 4, wilting, fed". */
 export function visitWords(visit: Visit): string {
   if (visit.report) {
     return [word("report_what", visit.report.what), visit.report.text].filter(Boolean).join(": ");
   }
+  if (visit.planting) return plantedWords(visit.planting);
   const said = visit.step
     ? [
         visit.step.outcome === "not-needed"
@@ -127,6 +147,7 @@ export function visitWords(visit: Visit): string {
   if (visit.plug !== "not-looked") {
     said.push(t("app.visit.plug", { state: word("plug", visit.plug).toLowerCase() }));
   }
+  said.push(...saltSaid(visit));
   return said.length ? said.join(", ") : t("app.visit.nothing");
 }
 

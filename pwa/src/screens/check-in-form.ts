@@ -1,7 +1,17 @@
 /** The check-in as it stands on the screen: what may be half said, before it becomes a record. */
 
+import { fromMicro, type LastFed } from "../domain/feeding";
 import type { Level, PlanterCard } from "../domain/planter";
-import type { CheckInBody, Done, LitresHow, Overflow, Plug, ReadBy, Sign } from "../domain/records";
+import type {
+  CheckInBody,
+  Done,
+  EcMethod,
+  LitresHow,
+  Overflow,
+  Plug,
+  ReadBy,
+  Sign,
+} from "../domain/records";
 
 export interface CheckInForm {
   /** Missing: not chosen yet. null: can't tell. */
@@ -16,6 +26,10 @@ export interface CheckInForm {
   done: Done[];
   feed_what: string;
   feed_strength: string;
+  feed_ppm_n: number | null;
+  feed_l: number | null;
+  ec_method: EcMethod | null;
+  ec_ms_cm: number | null;
   plug: Plug | null;
   note: string;
   /** When the hose was opened, by the phone's clock [ms]. */
@@ -39,6 +53,10 @@ export function emptyForm(): CheckInForm {
     done: [],
     feed_what: "",
     feed_strength: "",
+    feed_ppm_n: null,
+    feed_l: null,
+    ec_method: null,
+    ec_ms_cm: null,
     plug: null,
     note: "",
     hose_from: null,
@@ -64,6 +82,10 @@ export function formFrom(body: CheckInBody): CheckInForm {
     done: [...(body.done ?? [])],
     feed_what: body.feed?.what ?? "",
     feed_strength: body.feed?.strength ?? "",
+    feed_ppm_n: body.feed?.ppm_n ?? null,
+    feed_l: body.feed?.litres_l ?? null,
+    ec_method: body.ec?.method ?? null,
+    ec_ms_cm: body.ec?.ms_cm ?? null,
     plug: body.plug ?? null,
     note: body.note ?? "",
     old_photos: [...(body.photos ?? [])],
@@ -89,8 +111,15 @@ export function bodyFrom(form: CheckInForm): CheckInBody {
   if (form.signs.length) body.signs = form.signs;
   if (form.done.length) body.done = form.done;
   const fed = form.done.includes("fed");
-  const feed = { what: form.feed_what.trim(), strength: form.feed_strength.trim() };
-  if (fed && (feed.what || feed.strength)) body.feed = feed;
+  const feed: CheckInBody["feed"] = {};
+  if (form.feed_what.trim()) feed.what = form.feed_what.trim();
+  if (form.feed_strength.trim()) feed.strength = form.feed_strength.trim();
+  if (form.feed_ppm_n !== null) feed.ppm_n = form.feed_ppm_n;
+  if (form.feed_l !== null) feed.litres_l = form.feed_l;
+  if (fed && Object.keys(feed).length) body.feed = feed;
+  if (form.ec_method && form.ec_ms_cm !== null) {
+    body.ec = { method: form.ec_method, ms_cm: form.ec_ms_cm };
+  }
   if (form.plug) body.plug = form.plug;
   if (form.note.trim()) body.note = form.note.trim();
   return body;
@@ -129,10 +158,22 @@ export function afterHose(form: CheckInForm, seconds: number, flow: number): Che
   return { ...form, litres_l: before + litres, litres_how: "hose-timer", hose_from: null };
 }
 
-export type Question = "far_more" | "nothing_said" | "plug_out_full";
+export type Question =
+  | "far_more"
+  | "nothing_said"
+  | "plug_out_full"
+  | "fed_early"
+  | "fed_dry"
+  | "ec_micro"
+  | "ec_half";
 
 /** What to ask before saving. A question never blocks: the person was there, we were not. */
-export function questionsFor(form: CheckInForm, card: PlanterCard, photos: number): Question[] {
+export function questionsFor(
+  form: CheckInForm,
+  card: PlanterCard,
+  photos: number,
+  fed: LastFed | null = null,
+): Question[] {
   const asked: Question[] = [];
   const flushed = form.done.includes("flushed");
   const most = card.reservoir_l * FAR_MORE_THAN_IT_HOLDS;
@@ -141,6 +182,12 @@ export function questionsFor(form: CheckInForm, card: PlanterCard, photos: numbe
   if (pulled && (form.level === 1 || form.overflow === "ran-while-filling")) {
     asked.push("plug_out_full");
   }
+  if (form.done.includes("fed")) {
+    if (fed?.early) asked.push("fed_early");
+    if (form.signs.includes("dry-mix") || form.signs.includes("wilting")) asked.push("fed_dry");
+  }
+  if (fromMicro(form.ec_ms_cm) !== null) asked.push("ec_micro");
+  else if ((form.ec_method === null) !== (form.ec_ms_cm === null)) asked.push("ec_half");
   const said = Object.keys(bodyFrom(form)).length > 1 || form.old_photos.length + photos > 0;
   if (!said) asked.push("nothing_said");
   return asked;

@@ -5,6 +5,7 @@ import type { PlanterView } from "../domain/pending";
 import type { PlanterCard, WaterCard } from "../domain/planter";
 import { atOdds, freshWater } from "../domain/water";
 import { dayAhead, dayWords, t, today, word } from "../i18n";
+import { isNew } from "./planter-care";
 
 /** From which day the figures are, and whether this phone knows better. Nothing when all is new. */
 function Age({ view, water }: { view: PlanterView; water: WaterCard }) {
@@ -27,10 +28,16 @@ export function WaterSaid({ view }: { view: PlanterView }) {
   const water = view.card.water;
   if (!water) return null;
   const use = dailyUse(water);
+  const rooting = isNew(view);
   return (
     <section class="water-said stack stack--close" aria-label={t("app.water.title")}>
+      {/* Until roots are down the sentence and the day are those of the new planting. */}
       <p>
-        <b>{water.sentence}</b>
+        {rooting ? (
+          <span class="soft">{t("app.establishment.reservoir")}</span>
+        ) : (
+          <b>{water.sentence}</b>
+        )}
       </p>
       <Age view={view} water={water} />
       <Facts
@@ -42,7 +49,7 @@ export function WaterSaid({ view }: { view: PlanterView }) {
             </>,
           ],
           [t("app.water.use"), use && [use, peersWords(water)].filter(Boolean).join("; ")],
-          [t("app.water.visit_by"), water.visit_by && dayAhead(water.visit_by)],
+          [t("app.water.visit_by"), !rooting && water.visit_by && dayAhead(water.visit_by)],
           [t("app.water.weather"), word("water_weather", water.weather)],
         ]}
       />

@@ -13,6 +13,7 @@ from flask import Flask
 from potrounds.api import (
     access,
     auth,
+    care,
     headers,
     held,
     pages,
@@ -30,7 +31,20 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, plan, held, public, seasons)
+BLUEPRINTS = (
+    auth,
+    sync,
+    photos,
+    register,
+    people,
+    tags,
+    weather,
+    plan,
+    care,
+    held,
+    public,
+    seasons,
+)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

@@ -12,11 +12,12 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.fold import PlanterState, fold
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.season_lists import SkyDay, with_due_days
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import planter_history, town, water
+from potrounds.services import care, outside, planter_history, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -156,6 +157,7 @@ class _Desk:
             for one in weather.observed(since, self.today)
         )
         self.water = self._town_water() if self.planters else None
+        self.outside = outside.days(self.today)
         if self.water is not None:
             self.water.prepare(list(self.planters))
 
@@ -189,7 +191,7 @@ class _Desk:
         state = fold(planter, records, self.calendar, up_to=self.now)
         dry = state.drained or state.plug.state in ("out", "missing")
         water_at = None if self.water is None or dry else self.water.at(planter.id)
-        cases = cases_of(planter, records, self.calendar, self.now, water_at)
+        cases = cases_of(planter, records, self.calendar, self.now, water_at, self.outside)
         flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
         state = self._with_due_days(planter, state)
         row = self.rows[planter.id]
@@ -205,10 +207,12 @@ class _Desk:
             names=self.names,
             held=log.waiting_at(planter.id),
         )
-        card = planter_card(planter, state, flags, self.calendar, self.now, parts)
+        cared = care.care_of(cases(self.today))
+        card = planter_card(planter, state, flags, self.calendar, self.now, parts, cared)
         of_water = water_at(self.today) if water_at else None
         return {
             **card,
+            **care.blocks(cared),
             "water": water.block(planter, of_water, self.calendar),
             "history": planter_history.history(planter.id, self.names),
         }

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.calendar import TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.water import Band, Outlook, Water
 from potrounds.services.moments import day_text
 from potrounds.services.water_words import how_sure, sentence, surer

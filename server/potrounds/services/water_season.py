@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.calendar import TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.visits import Standing, StepMark, Visit, standing
 from potrounds.science.ensemble import PlanterFacts
 from potrounds.services import town, weather_record
