@@ -244,7 +244,7 @@ def test_the_server_raises_the_same_flags_as_the_files_show(loaded: Context) -> 
 
 
 def test_the_leak_and_the_dead_wick_of_the_story_are_found_and_no_other(loaded: Context) -> None:
-    """Invented in demo_data/season.py (LEAKS, DEAD_WICKS): the water balance is not told of them."""
+    """Invented in demo_data/season.py (LEAKS, DEAD_WICKS); the water balance is not told."""
     raised = flagged("water")
     faults = {"losing_water", "wick_not_drawing", "overflow_blocked", "gauge_stuck"}
     found = {name: codes & faults for name, codes in raised.items() if codes & faults}

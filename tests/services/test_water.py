@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 import time
@@ -16,6 +17,13 @@ from potrounds.services import assess, register, town_settings, water_outlook, w
 from potrounds.store import derived
 
 SEASON = 48  # days from the season's first weather to the desk's day, 4 May 2026
+
+
+@pytest.fixture(autouse=True)
+def same_ids(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A planter's guesses are drawn by its id: the same ids give the same figures in every run."""
+    numbers = itertools.count(1)
+    monkeypatch.setattr(register, "short_id", lambda prefix: f"{prefix}-{next(numbers):08d}")
 
 
 @pytest.fixture
@@ -53,6 +61,10 @@ def a_season(phone: Phone, planter: str = "", **last: Any) -> list[str]:
     ]
 
 
+def doubts(desk: Desk, planter: str = "") -> str:
+    return " ".join(water(desk, planter)["doubts"])
+
+
 def water(desk: Desk, planter: str = "") -> dict[str, Any]:
     found = desk.card(planter)["water"]
     assert found is not None
@@ -68,7 +80,7 @@ def test_a_card_says_how_long_the_water_lasts_and_how_sure_that_is(town: Desk) -
     assert 0 < level["low"] <= level["mid"] <= level["high"] <= 16
     # A fill a week took 8 L: from half full, and two weeks from the full mark.
     assert days["low"] < days["mid"]
-    assert 4 < days["mid"] < 16
+    assert 3 < days["mid"] < 16
     assert len(said["top_up"]) == 15
     first, *_, last = said["top_up"]
     assert first["date"] == "2026-05-04"
@@ -110,6 +122,10 @@ def test_weather_of_the_other_half_of_the_world_is_said_on_the_towns_card(desk: 
         lines.append(f"{day},{5 + 8 * wave:.1f},{15 + 9 * wave:.1f}")
     weather.import_days(desk.ctx, "\n".join(lines).encode(), dry_run=False)
     assert any("other half of the world" in note for note in town_notes())
+    vera = desk.join("Vera")
+    vera.push(*a_season(vera))
+    assert water(desk)["sure"] == "guess"
+    assert "warm when it should be cold" in doubts(desk)
 
 
 def test_a_late_record_falls_into_its_place(town: Desk) -> None:
@@ -149,15 +165,13 @@ def test_a_correction_takes_the_place_of_what_it_corrects(town: Desk) -> None:
     assert after["level_l"]["mid"] < before["level_l"]["mid"] - 4
 
 
-def test_a_hotter_record_shortens_and_a_plug_that_is_out_silences_the_forecast(town: Desk) -> None:
+def test_a_plug_that_is_out_silences_the_forecast_until_it_is_filled(town: Desk) -> None:
     vera = town.join("Vera")
     vera.push(*a_season(vera))
-    before = water(town)["use_l_day"]["mid"]
     vera.push(vera.record(body={"plug": "out"}))
     assert town.card()["water"] is None
     vera.push(vera.record(body={"plug": "in", "overflow": "ran-while-filling"}))
     assert water(town)["level_l"]["mid"] > 14
-    assert before > 0.3
 
 
 def test_one_impossible_reading_is_questioned_and_does_not_poison(town: Desk) -> None:
@@ -169,17 +183,37 @@ def test_one_impossible_reading_is_questioned_and_does_not_poison(town: Desk) ->
     use = water(town)["use_l_day"]["mid"]
     vera.push(vera.record(body={"level": 0.0, "litres_l": 0.0}))
     said = water(town)
-    assert "does not fit" in said["surer"]
-    assert "another planter" in said["surer"]
+    assert "does not fit" in doubts(town)
+    assert "another planter" in doubts(town)
     assert said["sure"] != "well"
     assert said["use_l_day"]["mid"] < 1.5 * use
     town.clock.tick(hours=1)
     vera.push(vera.record(body={"level": 1.0}))
-    healed = water(town)
-    assert healed["level_l"]["mid"] > 12
+    assert water(town)["level_l"]["mid"] > 12
 
 
-def test_two_planters_swapped_are_both_questioned(town: Desk) -> None:
+def test_after_a_wrong_reading_and_a_right_one_the_forecast_is_as_without_the_wrong(
+    town: Desk,
+) -> None:
+    """Both planters have the same story; only of one was it read wrong in between."""
+    full = {"level": 0.5, "litres_l": 8.0, "overflow": "ran-while-filling", "plants": 5}
+    for name, planter in (("Vera", town.planter), ("Kofi", town.other_planter)):
+        phone = town.join(name)
+        for days in (42, 35, 28, 21, 14, 12, 7):
+            if days != 12:
+                phone.push(phone.record(planter=planter, ago=timedelta(days=days), body=full))
+            elif name == "Vera":
+                empty = {"level": 0.0, "litres_l": 0.0}
+                phone.push(phone.record(planter=planter, ago=timedelta(days=days), body=empty))
+        phone.push(phone.record(planter=planter, body={"level": 0.5, "litres_l": 0.0}))
+    led, clean = water(town), water(town, town.other_planter)
+    assert led["level_l"]["mid"] == pytest.approx(clean["level_l"]["mid"], abs=1.0)
+    assert led["use_l_day"]["mid"] == pytest.approx(clean["use_l_day"]["mid"], rel=0.2)
+    days = [one["days_to_empty"]["mid"] for one in (led, clean)]
+    assert days[0] == pytest.approx(days[1], rel=0.25)
+
+
+def test_of_two_planters_mixed_up_each_names_the_other(town: Desk) -> None:
     vera, kofi, other = town.join("Vera"), town.join("Kofi"), town.other_planter
     full = {"level": 0.5, "litres_l": 8.0, "overflow": "ran-while-filling", "plants": 5}
     low = {"level": 0.25, "litres_l": 0.0}
@@ -187,8 +221,22 @@ def test_two_planters_swapped_are_both_questioned(town: Desk) -> None:
     kofi.push(*a_season(kofi, other), kofi.record(planter=other, ago=timedelta(days=1), body=low))
     vera.push(vera.record(body={"level": 0.0, "litres_l": 0.0}))
     kofi.push(kofi.record(planter=other, body={"level": 1.0, "litres_l": 0.0}))
-    for planter in (town.planter, town.other_planter):
-        assert "if it was another planter, correct the check-in" in water(town, planter)["surer"]
+    assert "(empty) and at Ferry landing 2 (full) each fit the other planter" in doubts(town)
+    assert "(full) and at Ferry landing 1 (empty) each fit the other planter" in doubts(town, other)
+    assert "does not fit" not in doubts(town)  # said once, not twice
+
+
+def test_two_planters_that_are_both_read_wrong_are_not_called_mixed_up(town: Desk) -> None:
+    """Both were full yesterday and are read empty today: neither reading fits the other either."""
+    full = {"level": 0.5, "litres_l": 8.0, "overflow": "ran-while-filling", "plants": 5}
+    both = {town.planter: town.join("Vera"), town.other_planter: town.join("Kofi")}
+    for planter, phone in both.items():
+        phone.push(*a_season(phone, planter))
+        phone.push(phone.record(planter=planter, ago=timedelta(days=1), body=full))
+        phone.push(phone.record(planter=planter, body={"level": 0.0, "litres_l": 0.0}))
+    for planter in both:
+        assert "does not fit" in doubts(town, planter)
+        assert "each fit the other" not in doubts(town, planter)
 
 
 def test_gallons_typed_as_litres_are_noticed(town: Desk) -> None:
@@ -198,17 +246,24 @@ def test_gallons_typed_as_litres_are_noticed(town: Desk) -> None:
     gallons = {"level": 0.5, "litres_l": 2.1, "overflow": "ran-while-filling"}
     ago = [timedelta(days=7 * n) for n in range(6, 0, -1)]
     vera.push(*(vera.record(ago=one, body=gallons) for one in ago))
-    said = water(town)
-    assert "were they gallons?" in said["surer"]
-    assert said["sure"] != "well"
+    assert "were they gallons?" in doubts(town)
+    assert water(town)["sure"] != "well"
+    assert "gallons" not in doubts(town, town.other_planter)
 
 
 def test_litres_beyond_any_planter_are_questioned(town: Desk) -> None:
     vera = town.join("Vera")
     vera.push(*a_season(vera, litres_l=80.0))
-    said = water(town)
-    assert "more than this planter can take" in said["surer"]
-    assert said["level_l"]["high"] <= 16
+    assert "more than this planter can take" in doubts(town)
+    assert "gallons" not in doubts(town)
+    assert water(town)["level_l"]["high"] <= 16
+
+
+def test_litres_typed_where_gallons_are_asked_are_noticed(town: Desk) -> None:
+    """9 typed on a phone set to US gallons is told as 34.1 L. 1 US gallon is 3.785411784 L."""
+    vera = town.join("Vera")
+    vera.push(*a_season(vera, litres_l=round(9 * 3.785411784, 2)))
+    assert "Were these litres, typed as gallons?" in doubts(town)
 
 
 def test_a_phone_whose_clock_is_wrong_by_a_year_moves_nothing(town: Desk) -> None:
@@ -224,7 +279,7 @@ def test_a_phone_whose_clock_is_wrong_by_a_year_moves_nothing(town: Desk) -> Non
     kofi.push(json.dumps(lost))
     after = water(town)
     assert after["level_l"] == before["level_l"]
-    assert "clock was wrong" in after["surer"]
+    assert "clock was wrong" in " ".join(after["doubts"])
 
 
 def test_a_planter_measured_is_surer_than_one_guessed(town: Desk) -> None:
