@@ -3,7 +3,8 @@ import { useLocation } from "preact-iso";
 import { NobodyJoined, StoreFull, saveCheckIn, saveCorrection } from "../actions/save";
 import { Kerb } from "../components/kerb";
 import type { PlanterCard } from "../domain/planter";
-import { t, volume } from "../i18n";
+import type { Litres } from "../domain/water";
+import { LITRES_IN_A_GALLON, t, volume } from "../i18n";
 import {
   type CaseOnScreen,
   type CheckInCase,
@@ -19,6 +20,13 @@ function questionWords(question: Question, form: CheckInForm, card: PlanterCard)
         litres: volume(form.litres_l ?? 0),
         holds: volume(card.reservoir_l),
       });
+    case "gallons":
+    case "litres": {
+      const told = form.litres_l ?? 0;
+      const factor = question === "gallons" ? LITRES_IN_A_GALLON : 1 / LITRES_IN_A_GALLON;
+      const words = { told: volume(told), meant: volume(told * factor) };
+      return t(`app.check_in.ask_${question}`, words);
+    }
     case "plug_out_full":
       return t("app.check_in.ask_plug_out_full");
     case "nothing_said":
@@ -71,16 +79,18 @@ interface SaveKerbProps {
   card: PlanterCard;
   draft: CaseOnScreen;
   source: CheckInSource;
+  /** Litres to expect, before they are worded. */
+  expected: Litres | null;
 }
 
 /** Saves, asks first where something looks odd, and says why when it could not be kept. */
-export function SaveKerb({ card, draft, source }: SaveKerbProps) {
+export function SaveKerb({ card, draft, source, expected }: SaveKerbProps) {
   const [asked, setAsked] = useState<Question[]>([]);
   const { save, busy, trouble } = useSave(draft, source);
   const open = draft.case;
   if (!open) return null;
   const press = () => {
-    const questions = questionsFor(open.form, card, open.photos.length);
+    const questions = questionsFor(open.form, card, open.photos.length, expected);
     if (questions.length) setAsked(questions);
     else void save();
   };

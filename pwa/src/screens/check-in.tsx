@@ -144,7 +144,8 @@ export function CheckInScreen(source: CheckInScreenProps) {
   const read = readToday(card);
   // What was read earlier today stands in until the level is read anew.
   const level = form.level ?? (atOdds(card, water, today(), read) ? read : form.level);
-  const expected = toPour(expectedLitres(card, water, today(), level));
+  const litres = expectedLitres(card, water, today(), level);
+  const expected = toPour(litres);
   const open = { card, town: planter.town, draft, form, expected };
   return (
     <div class="field">
@@ -156,6 +157,7 @@ export function CheckInScreen(source: CheckInScreenProps) {
       <SaveKerb
         card={card}
         draft={draft}
+        expected={litres}
         source={{ planter: source.id, correct: source.correct, fixes: source.fixes }}
       />
     </div>
