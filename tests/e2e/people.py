@@ -78,7 +78,7 @@ class World:
         one = self.role("american")
         one.phone.join(self.town.invite("June"), "June")
         self.here(one)
-        one.phone.open("/settings").get_by_text("Gallons").click()
+        one.phone.open("/settings").get_by_role("radio", name="Gallons").click()
         return one
 
     @cached_property

@@ -24,7 +24,7 @@ const words = new Map<string, Record<string, string>>(
 const KEYS = "keys";
 const ENOUGH = 0.85;
 /** A figure with its unit as the server writes it, joined by a space that does not break. */
-const SERVER_FIGURE = /([−-]?)(\d+(?:\.\d+)?)\u00a0(L|°C)(?![\w])/g;
+const SERVER_FIGURE = /([−-]?)(\d+(?:\.\d+)?)\u00a0(L|°C|kg)(?![\w])/g;
 export const LITRES_IN_A_GALLON = 3.785411784; // US liquid gallon, exact: 231 cubic inches
 const POUNDS_IN_A_KILOGRAM = 1 / 0.45359237; // exact
 const MM_IN_AN_INCH = 25.4; // exact
@@ -115,6 +115,7 @@ export function number(value: number, digits = 0): string {
 }
 
 function digitsFor(value: number): number {
+  if (Math.abs(value) < 1) return 2;
   return Math.abs(value) < 10 ? 1 : 0;
 }
 
@@ -145,11 +146,12 @@ export function litresTyped(litres: number): number {
   return Math.round(value * 10) / 10;
 }
 
-/** What the server says in litres and °C, in the chosen units: "about 8 L" becomes "about 2.1 gal". */
+/** What the server says in litres, °C and kg, in the chosen units: "about 8 L" becomes "about 2.1 gal". */
 export function inUnits(said: string): string {
   if (units !== "us") return said;
   return said.replace(SERVER_FIGURE, (_, minus: string, figure: string, unit: string) => {
     const value = Number(figure) * (minus ? -1 : 1);
+    if (unit === "kg") return weight(value);
     return unit === "L" ? volume(value) : temperature(value);
   });
 }

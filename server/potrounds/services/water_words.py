@@ -7,6 +7,8 @@ from datetime import timedelta
 from potrounds.domain.planter import Planter
 from potrounds.domain.spoken import spoken_count, spoken_day, spoken_litres
 from potrounds.domain.water import Water
+from potrounds.science.alarms import TELL_FROM
+from potrounds.science.ensemble import LEAK
 from potrounds.services.water_doubts import doubts
 
 #: A figure is well known within this share of itself, fairly within that; likewise the level as
@@ -25,11 +27,12 @@ def sentence(water: Water) -> str:
         return "Nothing can be said about the water yet."
     left = f"About {spoken_litres(round(water.level_l.mid))} of {spoken_litres(water.capacity_l)}"
     days = outlook.days_to_empty
-    if days.mid is not None and days.mid < 0.5:
+    if days.mid is not None and days.mid < 1.0:
         room = spoken_litres(round(outlook.top_up[0].litres_l))
-        if water.level_l.mid > EMPTY_BELOW * water.capacity_l:
-            return f"{left} left, likely gone before tomorrow: it takes about {room}."
-        return f"Likely empty: it takes about {room}."
+        if water.level_l.mid <= EMPTY_BELOW * water.capacity_l:
+            return f"Likely empty: it takes about {room}."
+        why = " if it loses water as suspected" if water.leak > TELL_FROM[LEAK] else ""
+        return f"{left} left, likely gone before tomorrow{why}: it takes about {room}."
     if days.mid is None:
         if days.low is None:
             return f"{left} left, enough for more than 40 days of the weather that is expected."
