@@ -96,10 +96,10 @@ def test_a_forecast_address_is_set_and_asked(desk: Phone) -> None:
     with served(says(said(**lists))) as url:
         page = desk.open("/register?part=town")
         page.get_by_label("Address of a forecast service").fill("http://weather.example/daily")
-        page.get_by_role("button", name="Save").click()
+        page.get_by_role("button", name="Keep").click()
         expect(page.get_by_text("beginning with https://").first).to_be_visible()
         page.get_by_label("Address of a forecast service").fill(url)
-        page.get_by_role("button", name="Save").click()
+        page.get_by_role("button", name="Keep").click()
         page = at_weather(desk)
         page.get_by_role("button", name="Fetch now").click()
         expect(page.get_by_text("8 days came.")).to_be_visible()
