@@ -125,12 +125,12 @@ describe("photos", () => {
   test("one that was cut off waits its turn, and goes at once when a person asks", async () => {
     const photo = await aPhoto();
     await aCheckIn("", [photo]);
-    server.fault = (answer, { path }) => {
+    server.refuse = ({ path }) => {
       if (path.startsWith("/photos")) throw new TypeError("connection reset");
-      return answer;
+      return null;
     };
     await talk();
-    server.fault = (answer) => answer;
+    server.refuse = () => null;
     await talk();
     expect(server.photos.size).toBe(0); // not due yet
     await allPhotosDue();
