@@ -37,6 +37,9 @@ def sentence(water: Water) -> str:
         if days.low is None:
             return f"{left} left, enough for more than 40 days of the weather that is expected."
         return f"{left} left, likely enough for more than 40 days; for {_days(days.low)} at least."
+    if days.high is None and water.leak > TELL_FROM[LEAK]:
+        lasting = f"about {_days(days.mid)} if it loses water as suspected"
+        return f"{left} left, enough for {lasting}, for more than 40 if not."
     until = water.as_of + timedelta(days=int(days.mid))
     high = "more than 40" if days.high is None else str(round(days.high))
     low = round(days.low or 0.0)
