@@ -6,12 +6,14 @@ import { StoreTrouble, Trouble, UpdateNote } from "./app-notes";
 import type { Me } from "./domain/planter";
 import { configure, preferredLanguage } from "./i18n";
 import { CheckInScreen } from "./screens/check-in";
+import { FreezeDatesScreen } from "./screens/freeze-dates";
 import { JoinScreen } from "./screens/join";
 import { NotFoundScreen } from "./screens/not-found";
 import { OutboxScreen } from "./screens/outbox";
 import { PeopleScreen } from "./screens/people";
 import { PlanterScreen } from "./screens/planter";
 import { PlantersScreen } from "./screens/planters";
+import { PlantingScreen } from "./screens/planting";
 import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
 import { ReviewScreen } from "./screens/review";
@@ -73,6 +75,7 @@ function focusHead(): void {
 const DESK = [
   <Route key="review" path="/review" component={ReviewScreen} />,
   <Route key="register" path="/register" component={RegisterScreen} />,
+  <Route key="planting" path="/planting" component={PlantingScreen} />,
   <Route key="people" path="/people" component={PeopleScreen} />,
 ];
 
@@ -97,6 +100,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/welcome" component={WelcomeScreen} />
       <Route path="/sign-in" component={SignInScreen} />
       <Route path="/winter" component={WinterBoardScreen} />
+      <Route path="/freeze" component={FreezeDatesScreen} />
       {me.person.role === "coordinator" ? DESK : []}
       <Route default component={NotFoundScreen} />
     </Router>

@@ -108,6 +108,13 @@ def sheet(world: World, role: Role) -> None:
     expect(page.get_by_role("heading", name="Market street 6")).to_be_visible()
 
 
+def place(world: World, role: Role) -> None:
+    page = role.phone.open("/register")
+    page.get_by_role("link", name="Market street 2", exact=True).click()
+    page.get_by_role("link", name="Where it stands").click()
+    expect(page.get_by_role("heading", name="What was found")).to_be_visible()
+
+
 def faulty_import(world: World, role: Role) -> None:
     page = role.phone.open("/register?part=import")
     page.get_by_label("The file").set_input_files(
@@ -127,6 +134,25 @@ def faulty_weather(world: World, role: Role) -> None:
 def wet(world: World) -> dict[str, object]:
     """A planter with a reservoir that is known well: its chart is full of fills."""
     return world.named("Market street 3")
+
+
+def questioned_size(world: World, role: Role) -> None:
+    """Inches typed as centimetres: the Medium of the demo, 23.6 in across."""
+    page = role.phone.open("/register?part=sizes")
+    page.get_by_label("Size, as on the planters").fill("Medium, by the inch")
+    page.get_by_label("Diameter at the rim").fill("23.6")
+    page.get_by_label("Diameter where the mix stands").fill("18.9")
+    page.get_by_label("Depth from there").fill("18.9")
+    page.get_by_label("Reservoir").fill("16")
+    page.get_by_role("button", name="Keep", exact=True).click()
+    expect(page.get_by_text("Were inches typed as centimetres?").first).to_be_visible()
+
+
+def opened_scheme(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=schemes")
+    page.get_by_role("button", name="Change").first.click()
+    page.get_by_text("Ferry landing:").first.click()
+    expect(page.get_by_role("checkbox", name="Ferry landing 1")).to_be_visible()
 
 
 def fresh_invite(world: World, role: Role) -> None:
@@ -170,14 +196,23 @@ SCREENS = [
     Screen("start-up", "volunteer", planter(World.quiet, "/start-up")),
     Screen("winter-board", "desk", at("/winter", re.compile("still to prove"))),
     Screen("winter-board-volunteer", "volunteer", at("/winter", re.compile("still to prove"))),
+    Screen("freeze-dates", "volunteer", at("/freeze", "First cold night in fall")),
+    Screen("freeze-dates-desk", "desk", at("/freeze", "Daily lows from a file")),
     Screen("review", "desk", at("/review", "Today")),
     Screen("review-open", "desk", case_opened),
     Screen("register-planters", "desk", at("/register", "Register")),
     Screen("register-sheet", "desk", sheet),
+    Screen("register-place", "desk", place),
     Screen("register-add", "desk", at("/register?part=add", "Add planters")),
     Screen("register-import", "desk", faulty_import, ("422",)),
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
     Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
+    Screen("register-sizes", "desk", at("/register?part=sizes", "Add a size")),
+    Screen("register-size-questioned", "desk", questioned_size, ("422",)),
+    Screen("register-schemes", "desk", opened_scheme),
+    Screen("register-materials", "desk", at("/register?part=materials", "Spare parts")),
+    Screen("register-assets", "desk", at("/register?part=assets", "Falls due")),
+    Screen("planting", "desk", at("/planting", "Shopping list")),
     Screen("register-town", "desk", at("/register?part=town", "The town")),
     Screen("register-weather", "desk", at("/register?part=weather", "The last 14 days")),
     Screen("register-weather-file", "desk", faulty_weather, ("422",)),

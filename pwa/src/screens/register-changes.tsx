@@ -16,6 +16,7 @@ const WORDED: Record<string, string> = {
   sun: "sun",
   wind: "wind",
   source: "weather",
+  condition: "condition",
 };
 /** Any Monday, to name the days of the week from. */
 const MONDAY = "2026-05-04";
@@ -32,6 +33,10 @@ function shown(key: string, value: unknown, register: Register): string {
   if (key === "crew_days" && Array.isArray(value)) {
     const days = value.map((day) => weekday(addDays(MONDAY, Number(day))));
     return days.join(", ") || t("app.changes.nothing");
+  }
+  if (key === "things" && Array.isArray(value)) {
+    const things = (value as { what: string }[]).map((thing) => word("thing", thing.what));
+    return things.join(", ") || t("app.changes.nothing");
   }
   if (Array.isArray(value)) return value.join(", ");
   if (typeof value === "object") {

@@ -44,6 +44,8 @@ class Planter:
     sun: str
     wind: str
     rain_reaches: bool | None
+    lat: float | None
+    lon: float | None
     notes: str
     version: int
 
@@ -279,6 +281,12 @@ def note_change(
 def last_changes(limit: int) -> list[Change]:
     """The latest changes, newest first."""
     query = tables.Change.select().order_by(tables.Change.id.desc()).limit(limit)
+    return [as_dataclass(Change, row) for row in query]
+
+
+def changes_of(ref: str) -> list[Change]:
+    """All changes to one thing, oldest first."""
+    query = tables.Change.select().where(tables.Change.ref == ref).order_by(tables.Change.id)
     return [as_dataclass(Change, row) for row in query]
 
 

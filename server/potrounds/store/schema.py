@@ -23,6 +23,8 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
+from potrounds.store.tables_place import LowsOfYear, SitingCheck
+from potrounds.store.tables_plan import PLANTING
 
 
 class SchemaStep(Table):
@@ -54,6 +56,12 @@ def water_of_planters() -> None:
     add_columns(Planter, "mix_l", "top_area_m2", "canopy_m2", "sun", "wind", "rain_reaches")
 
 
+def lows_and_siting() -> None:
+    """A station's daily lows, where each planter stands, and what was measured around it."""
+    db.create_tables([LowsOfYear, SitingCheck])
+    add_columns(Planter, "lat", "lon")
+
+
 def add_columns(table: type[Table], *names: str) -> None:
     """Add those columns of a table that its older form does not have."""
     told = table._meta
@@ -69,7 +77,18 @@ def add_columns(table: type[Table], *names: str) -> None:
     )
 
 
-STEPS: tuple[Callable[[], None], ...] = (first_tables, name_this_history, water_of_planters)
+def planting_and_assets() -> None:
+    """Sizes, planting schemes, and planters as assets."""
+    db.create_tables(PLANTING)
+
+
+STEPS: tuple[Callable[[], None], ...] = (
+    first_tables,
+    name_this_history,
+    water_of_planters,
+    planting_and_assets,
+    lows_and_siting,
+)
 
 
 def bring_up_to_date() -> list[str]:
