@@ -653,6 +653,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/register/planters/{planter}/siting": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say what was measured around a planter; what looks like a wrong unit is asked back. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SitingBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RegisterPlanter"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/register/planters/import": {
         parameters: {
             query?: never;
@@ -1359,6 +1413,555 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/weather/lows/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Import a station's record of daily lows, all or none; `dry_run=1` only looks. */
+        post: {
+            parameters: {
+                query?: {
+                    dry_run?: "0" | "1";
+                    /** @description Of a column that is called TMIN only */
+                    unit?: "c" | "f" | "tenths-c";
+                    /** @description 1: take the old record away first */
+                    replace?: "0" | "1";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Dry run */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                /** @description Nothing was imported */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/lows": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Take the record of lows away: it was another station's. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Sizes, schemes, materials, assets and what of them falls due. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanRegister"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/planting": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The plan of planting day for everything, a site or a planter. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description "all", or the id of a site or planter */
+                    scope?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlantingPlan"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/sizes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a size; what is unlikely is asked back. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SizeBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterSize"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/sizes/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                size: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a size, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    size: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SizeBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterSize"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Take a size off the register; planters keep its name. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    size: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/schemes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a planting scheme and say who gets it. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SchemeBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlantingScheme"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/schemes/{scheme}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                scheme: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a planting scheme and who gets it, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    scheme: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SchemeBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlantingScheme"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Take a planting scheme off the register. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    scheme: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/materials": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Change what is bought and what the shed holds, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["MaterialsBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Materials"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/planters/{planter}/asset": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a planter's warranty, condition and next inspection. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["AssetBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Asset"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/planters/{planter}/swap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Let two planters change places; tags and histories stay with them. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SwapBody"];
+                };
+            };
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/held": {
         parameters: {
             query?: never;
@@ -1953,6 +2556,16 @@ export interface components {
             winterization: components["schemas"]["ListCard"];
             start_up: components["schemas"]["ListCard"];
         };
+        PlanterChange: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            /** @enum {string} */
+            what: "site" | "status" | "name" | "size" | "code";
+            /** @description A site by its name */
+            old: string | null;
+            new: string | null;
+        };
         PlanterCard: {
             id: string;
             seq: number;
@@ -1989,6 +2602,8 @@ export interface components {
             /** Format: date-time */
             assessed_at: string;
             held_reports: number;
+            /** @description Moved, stored, tagged anew; newest first */
+            history: components["schemas"]["PlanterChange"][];
         };
         Night: {
             /** Format: date */
@@ -2001,7 +2616,7 @@ export interface components {
             /** Format: date */
             date: string | null;
             /** @enum {string|null} */
-            source: "site date" | "typed forecast" | "recorded low" | null;
+            source: "site date" | "freeze odds" | "typed forecast" | "recorded low" | null;
             nights: components["schemas"]["Night"][];
         };
         Season: {
@@ -2016,6 +2631,99 @@ export interface components {
             name: string;
             /** Format: date */
             freeze_on: string | null;
+        };
+        OddsDays: {
+            /** Format: date */
+            p10: string | null;
+            /** Format: date */
+            p20: string | null;
+            /** Format: date */
+            p30: string | null;
+            /** Format: date */
+            p40: string | null;
+            /** Format: date */
+            p50: string | null;
+            /** Format: date */
+            p60: string | null;
+            /** Format: date */
+            p70: string | null;
+            /** Format: date */
+            p80: string | null;
+            /** Format: date */
+            p90: string | null;
+        };
+        FreezeChance: {
+            /** @description Threshold in degrees Fahrenheit */
+            f: number;
+            /** @description Whole seasons it rests on */
+            years: number;
+            /** @description Of the seasons, those in which it came */
+            share: number;
+            /** Format: date */
+            p10: string | null;
+            /** Format: date */
+            p20: string | null;
+            /** Format: date */
+            p30: string | null;
+            /** Format: date */
+            p40: string | null;
+            /** Format: date */
+            p50: string | null;
+            /** Format: date */
+            p60: string | null;
+            /** Format: date */
+            p70: string | null;
+            /** Format: date */
+            p80: string | null;
+            /** Format: date */
+            p90: string | null;
+            /** @description Counted off the record, without a curve (Weibull) */
+            counted: components["schemas"]["OddsDays"];
+        };
+        SeenDays: {
+            /** @description The year the season begins in */
+            year: number;
+            /** @description First day at or below 36, 32 and 28 °F */
+            fall: (string | null)[];
+            /** @description Last day */
+            spring: (string | null)[];
+        };
+        FreezeOdds: {
+            years: number;
+            from: number;
+            to: number;
+            /** @enum {string} */
+            method: "two-part-normal";
+            /** @description As cold or colder earlier than the day, this season */
+            fall: components["schemas"]["FreezeChance"][];
+            /** @description As cold or colder later than the day */
+            spring: components["schemas"]["FreezeChance"][];
+            /** @description The last ten seasons */
+            observed: components["schemas"]["SeenDays"][];
+        };
+        LeftOut: {
+            year: number;
+            /** @enum {string} */
+            what: "fall" | "spring";
+            why: string;
+        };
+        FreezeRecord: {
+            station: string | null;
+            /** Format: date-time */
+            brought_at: string | null;
+            brought_by: string | null;
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            to: string;
+            /** @description Days without a low */
+            missing: number;
+            /** @description A season begins on 1 February, not on 1 August */
+            southern: boolean;
+            /** @description Why no odds are told */
+            too_few: string | null;
+            skipped: components["schemas"]["LeftOut"][];
+            observed: components["schemas"]["SeenDays"][];
         };
         Town: {
             /** @enum {string} */
@@ -2039,6 +2747,10 @@ export interface components {
             crew_days: number[];
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
+            /** @description null: no record, or too short a one */
+            freeze_odds: components["schemas"]["FreezeOdds"] | null;
+            /** @description null: nobody brought one */
+            freeze_record: components["schemas"]["FreezeRecord"] | null;
         };
         OwnRecord: {
             id: string;
@@ -2087,6 +2799,54 @@ export interface components {
             freeze_on: string | null;
             version: number;
         };
+        Thing: {
+            /** @enum {string} */
+            what: "post" | "door" | "tap" | "hydrant" | "bus-stop" | "corner" | "driveway" | "bench" | "other";
+            distance_cm: number;
+            from_kerb_cm: number | null;
+            width_cm: number;
+            swing_cm: number | null;
+        };
+        SitingFacts: {
+            path_cm: number;
+            from_kerb_cm: number;
+            width_cm: number;
+            length_cm: number;
+            rim_cm: number;
+            canopy_cm: number;
+            plants_cm: number;
+            trailing_cm: number;
+            slope_percent: number;
+            needed_cm: number | null;
+            sight_leg_cm: number | null;
+            sight_height_cm: number | null;
+            things: components["schemas"]["Thing"][];
+        };
+        SitingPlan: {
+            /** @description From and to, across the path from its kerb side [cm] */
+            planter: number[];
+            canopy: number[];
+            clear: number[];
+            clear_cm: number;
+            clear_words: string;
+            needed_cm: number;
+        };
+        SitingFinding: {
+            code: string;
+            /** @enum {string} */
+            state: "short" | "ask" | "ok";
+            sentence: string;
+            source: string;
+        };
+        Siting: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            facts: components["schemas"]["SitingFacts"];
+            plan: components["schemas"]["SitingPlan"];
+            /** @description What falls short first */
+            findings: components["schemas"]["SitingFinding"][];
+        };
         RegisterPlanter: {
             id: string;
             name: string;
@@ -2112,12 +2872,16 @@ export interface components {
             /** @enum {string} */
             wind: "sheltered" | "open" | "windy";
             rain_reaches: boolean | null;
+            lat: number | null;
+            lon: number | null;
             notes: string;
             /** @description Sent back as If-Match with a change */
             version: number;
             code: string | null;
             old_codes: string[];
             planting: components["schemas"]["Planting"] | null;
+            /** @description The latest siting check */
+            siting: components["schemas"]["Siting"] | null;
         };
         RegisterPerson: {
             id: string;
@@ -2253,6 +3017,10 @@ export interface components {
             wind?: "sheltered" | "open" | "windy";
             /** @description Does rain reach the mix? */
             rain_reaches?: boolean | null;
+            /** @description WGS 84, north positive */
+            lat?: number | null;
+            /** @description WGS 84, east positive */
+            lon?: number | null;
             notes?: string;
             planting?: components["schemas"]["PlantingBody"] | null;
         };
@@ -2291,10 +3059,51 @@ export interface components {
             wind?: "sheltered" | "open" | "windy";
             /** @description Does rain reach the mix? */
             rain_reaches?: boolean | null;
+            /** @description WGS 84, north positive */
+            lat?: number | null;
+            /** @description WGS 84, east positive */
+            lon?: number | null;
             notes?: string;
         };
         NewTag: {
             reason: string;
+        };
+        ThingBody: {
+            /** @enum {string} */
+            what: "post" | "door" | "tap" | "hydrant" | "bus-stop" | "corner" | "driveway" | "bench" | "other";
+            /** @description Along the path; of a corner, from the corner point */
+            distance_cm: number;
+            /** @description If it stands in the path */
+            from_kerb_cm?: number | null;
+            width_cm?: number | null;
+            /** @description A door's leaf */
+            swing_cm?: number | null;
+        };
+        SitingBody: {
+            /** @description Width of the path, planter and all */
+            path_cm: number;
+            /** @description From the path's kerb side to the planter */
+            from_kerb_cm: number;
+            /** @description Planter, across the path */
+            width_cm?: number | null;
+            /** @description Planter, along the path */
+            length_cm?: number | null;
+            /** @description Height of the rim */
+            rim_cm: number;
+            /** @description Full-grown plants, across */
+            canopy_cm?: number | null;
+            /** @description Full grown, above the rim */
+            plants_cm?: number | null;
+            /** @description Hanging below the rim */
+            trailing_cm?: number | null;
+            slope_percent?: number | null;
+            /** @description The local code's clear width */
+            needed_cm?: number | null;
+            sight_leg_cm?: number | null;
+            sight_height_cm?: number | null;
+            things?: components["schemas"]["ThingBody"][];
+            /** @description true: what was asked back is right as typed */
+            sure?: boolean;
         };
         ImportFault: {
             /** @description Line of the file; the header is line 1 */
@@ -2428,6 +3237,368 @@ export interface components {
         NormalsBody: {
             /** @description null: from the days on record */
             normals: components["schemas"]["NormalBody"][] | null;
+        };
+        PlanterSize: {
+            id: string;
+            name: string;
+            /** @enum {string} */
+            shape: "round" | "square" | "rectangular";
+            top_a_cm: number;
+            top_b_cm: number | null;
+            bottom_a_cm: number;
+            bottom_b_cm: number | null;
+            depth_cm: number;
+            gap_cm: number;
+            empty_kg: number | null;
+            reservoir_l: number;
+            measured_again: boolean;
+            /** @description Settled mix by these measures */
+            mix_l: number;
+            remarks: string[];
+            /** @description Sent back as If-Match with a change */
+            version: number;
+        };
+        SchemePlant: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            name: string;
+            count: number | null;
+            spacing_cm: number | null;
+        };
+        PlantingScheme: {
+            id: string;
+            name: string;
+            plants: components["schemas"]["SchemePlant"][];
+            planters: string[];
+            version: number;
+        };
+        MixBag: {
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            moist_kg: number | null;
+            price: number | null;
+        };
+        SlowFeed: {
+            name: string;
+            percent_n: number | null;
+            months: number | null;
+            label_g_l: number | null;
+            share: number;
+            in_shed_kg: number;
+            price_kg: number | null;
+        };
+        Vehicle: {
+            name: string;
+            payload_kg: number | null;
+            room_l: number | null;
+            brings_water: boolean;
+        };
+        Trays: {
+            plants: number;
+            kg: number;
+            room_l: number;
+        };
+        Stocked: {
+            name: string;
+            in_shed: number;
+            keep: number;
+            price: number | null;
+        };
+        Materials: {
+            bag: components["schemas"]["MixBag"];
+            bags_in_shed: number;
+            settling: number;
+            reserve: number;
+            mix_kg_l: number;
+            feed: components["schemas"]["SlowFeed"];
+            vehicle: components["schemas"]["Vehicle"];
+            trays: components["schemas"]["Trays"];
+            plants: components["schemas"]["Stocked"][];
+            parts: components["schemas"]["Stocked"][];
+            currency: string;
+            /** @description 0 until somebody typed any */
+            version: number;
+        };
+        Asset: {
+            planter: string;
+            warranty: string;
+            /** Format: date */
+            warranty_until: string | null;
+            /** @enum {string|null} */
+            condition: "sound" | "worn" | "damaged" | "unfit" | null;
+            condition_note: string;
+            /** Format: date */
+            condition_on: string | null;
+            /** Format: date */
+            inspect_on: string | null;
+            /** @description 0 while nothing is kept */
+            version: number;
+        };
+        AssetDue: {
+            planter: string;
+            /** @enum {string} */
+            what: "warranty" | "inspection";
+            /** Format: date */
+            on: string;
+            /** @description Below 0: so many days ago */
+            days: number;
+        };
+        PlanRegister: {
+            sizes: components["schemas"]["PlanterSize"][];
+            schemes: components["schemas"]["PlantingScheme"][];
+            materials: components["schemas"]["Materials"];
+            assets: components["schemas"]["Asset"][];
+            /** @description Soonest first */
+            due: components["schemas"]["AssetDue"][];
+        };
+        PlanPlant: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            name: string;
+            /** @description 0: no measures to count by */
+            count: number;
+        };
+        PlanPlanter: {
+            id: string;
+            name: string;
+            size: string;
+            /** @enum {string|null} */
+            shape: "round" | "square" | "rectangular" | null;
+            /** @enum {string} */
+            status: "in-use" | "stored" | "retired" | "lost";
+            scheme: string | null;
+            /** @description Settled */
+            mix_l: number | null;
+            /**
+             * @description Its sheet, its size, or not known
+             * @enum {string}
+             */
+            mix_how: "own" | "size" | "unknown";
+            /** @description With the allowance for settling */
+            loose_l: number | null;
+            /** @description Not rounded: bags are rounded for the order */
+            bags: number | null;
+            plants: components["schemas"]["PlanPlant"][];
+            feed_g: number | null;
+            first_fill_l: number;
+            empty_kg: number | null;
+            /**
+             * @description Who may lift it empty
+             * @enum {string|null}
+             */
+            empty_by: "one" | "two" | "cart" | null;
+            moist_kg: number | null;
+            full_kg: number | null;
+            /** @description Full, with the heaviest mix; null where it was weighed */
+            most_kg: number | null;
+            /** @enum {string} */
+            weight_how: "sheet" | "reckoned" | "unknown";
+        };
+        PlanStop: {
+            site: components["schemas"]["Named"];
+            planters: components["schemas"]["PlanPlanter"][];
+        };
+        PlanTotals: {
+            planters: number;
+            mix_l: number;
+            loose_l: number;
+            first_fill_l: number;
+            plants: number;
+            feed_g: number | null;
+        };
+        PlanBag: {
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            litres_l: number;
+            mass_kg: number;
+            /** @enum {string} */
+            mass_how: "typed" | "guessed";
+            /** @description Recommended weight limit, revised NIOSH lifting equation */
+            limit_kg: number;
+            /** @description Above 1: not one person alone */
+            lifting_index: number;
+            /** @enum {string} */
+            risk: "fine" | "caution" | "high";
+        };
+        PlanBags: {
+            need: number;
+            in_shed: number;
+            buy: number;
+            /** @description What rounding planter by planter would have come to */
+            if_each_rounded: number;
+            cost: number | null;
+        };
+        PlanPlantLine: {
+            name: string;
+            need: number;
+            with_reserve: number;
+            in_shed: number;
+            buy: number;
+            price: number | null;
+            cost: number | null;
+        };
+        PlanFeed: {
+            name: string;
+            need_kg: number;
+            in_shed_kg: number;
+            buy_kg: number;
+            by_label: boolean;
+            share: number;
+            cost: number | null;
+        };
+        PlanPart: {
+            name: string;
+            keep: number;
+            in_shed: number;
+            buy: number;
+            price: number | null;
+            cost: number | null;
+        };
+        PlanTrip: {
+            bags: number;
+            trays: number;
+            /** @description Of 20 L */
+            cans: number;
+            mass_kg: number;
+            room_l: number;
+        };
+        PlantingPlan: {
+            scope: string;
+            title: string;
+            /** Format: date-time */
+            made_at: string;
+            settling: number;
+            reserve: number;
+            feed_g_l: number | null;
+            stops: components["schemas"]["PlanStop"][];
+            totals: components["schemas"]["PlanTotals"];
+            bag: components["schemas"]["PlanBag"];
+            bags: components["schemas"]["PlanBags"];
+            plants: components["schemas"]["PlanPlantLine"][];
+            feed: components["schemas"]["PlanFeed"] | null;
+            parts: components["schemas"]["PlanPart"][];
+            /** @description Of what has a price */
+            cost: number | null;
+            /** @description Bought, and without a price */
+            unpriced: string[];
+            currency: string;
+            trips: components["schemas"]["PlanTrip"][] | null;
+            notes: string[];
+        };
+        SizeBody: {
+            /** @description As the size of a planter is called */
+            name: string;
+            /** @enum {string} */
+            shape: "round" | "square" | "rectangular";
+            /** @description Inside: diameter, side or length at the rim */
+            top_a_cm: number;
+            /** @description Width, rectangular only */
+            top_b_cm?: number | null;
+            /** @description Where the mix stands */
+            bottom_a_cm: number;
+            bottom_b_cm?: number | null;
+            /** @description From where the mix stands to the rim */
+            depth_cm: number;
+            /** @description Rim above the mix; null: 3 */
+            gap_cm?: number | null;
+            empty_kg?: number | null;
+            reservoir_l: number;
+            /** @description Right although it looks unlikely */
+            measured_again?: boolean;
+        };
+        SchemePlantBody: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            /** @description Species or common name */
+            name: string;
+            /** @description Plants a planter, or a spacing */
+            count?: number | null;
+            /** @description Trailers: along the rim */
+            spacing_cm?: number | null;
+        };
+        SchemeBody: {
+            name: string;
+            plants: components["schemas"]["SchemePlantBody"][];
+            /** @description Ids of who gets it */
+            planters: string[];
+        };
+        BagBody: {
+            /** @description As printed on the bag */
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            moist_kg: number | null;
+            price: number | null;
+        };
+        SlowFeedBody: {
+            name: string;
+            /** @description Nitrogen, by weight */
+            percent_n: number | null;
+            /** @description How long it lasts by its label */
+            months: number | null;
+            /** @description The label's own rate a litre of mix */
+            label_g_l: number | null;
+            /** @description Of that rate, for plants that drink from below */
+            share: number;
+            in_shed_kg: number;
+            price_kg: number | null;
+        };
+        VehicleBody: {
+            name: string;
+            payload_kg: number | null;
+            room_l: number | null;
+            /** @description In cans; else there is a tap at every stop */
+            brings_water: boolean;
+        };
+        TraysBody: {
+            plants: number;
+            kg: number;
+            room_l: number;
+        };
+        StockedBody: {
+            name: string;
+            in_shed: number;
+            /** @description Spare parts: how many shall be in the shed */
+            keep: number;
+            price: number | null;
+        };
+        MaterialsBody: {
+            bag: components["schemas"]["BagBody"];
+            bags_in_shed: number;
+            /** @description Extra loose mix, a share */
+            settling: number;
+            /** @description Extra plants, a share */
+            reserve: number;
+            /** @description What a litre of moist mix weighs */
+            mix_kg_l: number;
+            feed: components["schemas"]["SlowFeedBody"];
+            vehicle: components["schemas"]["VehicleBody"];
+            trays: components["schemas"]["TraysBody"];
+            plants: components["schemas"]["StockedBody"][];
+            parts: components["schemas"]["StockedBody"][];
+            currency: string;
+        };
+        AssetBody: {
+            /** @description The terms, as typed */
+            warranty?: string;
+            /** Format: date */
+            warranty_until?: string | null;
+            /** @enum {string|null} */
+            condition?: "sound" | "worn" | "damaged" | "unfit" | null;
+            condition_note?: string;
+            /** Format: date */
+            condition_on?: string | null;
+            /**
+             * Format: date
+             * @description The next look at it
+             */
+            inspect_on?: string | null;
+        };
+        SwapBody: {
+            /** @description Id of the planter to change places with */
+            other: string;
         };
         HeldItem: {
             id: string;
