@@ -2823,8 +2823,10 @@ export interface components {
             sentence: string;
             /** @enum {string} */
             sure: "well" | "fairly" | "guess";
-            /** @description What would make it surer, or what in the records does not fit */
+            /** @description What would make it surer */
             surer: string;
+            /** @description What in the records does not fit */
+            doubts: string[];
             series: components["schemas"]["WaterDay"][];
             marks: components["schemas"]["WaterMark"][];
         };

@@ -9,6 +9,7 @@ import {
   litresTyped,
   number,
   t,
+  tn,
   today,
   volume,
   volumeNumber,
@@ -20,6 +21,8 @@ import {
 import { plantsWords } from "./wording-care";
 
 const NBSP = "\u00a0";
+/** The server looks no further. */
+const DAYS_LOOKED_AHEAD = 40;
 
 /** The nearest of the five marks, in a word: "half". */
 export function levelWord(level: number): string {
@@ -87,6 +90,26 @@ export function dailyUse(water: WaterCard): string | null {
       ? ""
       : `, ${t("app.water.range", { low: volumeNumber(low), high: volumeNumber(high) })}`;
   return `${volume(mid)}${range}`;
+}
+
+/** When plants feel the want of water, nobody filling: "in 9 days, 6 to 14". */
+export function stressWords(water: WaterCard): string | null {
+  const { mid, low, high } = water.days_to_stress;
+  const whole = (days: number) => number(Math.max(0, Math.round(days)));
+  const late = t("app.water.beyond", { days: number(DAYS_LOOKED_AHEAD) });
+  if (mid === null) {
+    if (low === null) return t("app.water.stress_late", { days: number(DAYS_LOOKED_AHEAD) });
+    return t("app.water.stress_not_before", {
+      days: whole(low),
+      horizon: number(DAYS_LOOKED_AHEAD),
+    });
+  }
+  if (mid < 1) return t("app.water.stress_now");
+  const range = t("app.water.range", {
+    low: whole(low ?? mid),
+    high: high === null ? late : whole(high),
+  });
+  return `${tn("app.water.stress_in", Math.round(mid))}, ${range}`;
 }
 
 /** "15 % above its kind", from the planters like it. */

@@ -12,6 +12,8 @@ import type {
   ReadBy,
   Sign,
 } from "../domain/records";
+import type { Litres } from "../domain/water";
+import { LITRES_IN_A_GALLON } from "../i18n";
 
 export interface CheckInForm {
   /** Missing: not chosen yet. null: can't tell. */
@@ -160,6 +162,8 @@ export function afterHose(form: CheckInForm, seconds: number, flow: number): Che
 
 export type Question =
   | "far_more"
+  | "gallons"
+  | "litres"
   | "nothing_said"
   | "plug_out_full"
   | "fed_early"
@@ -167,17 +171,31 @@ export type Question =
   | "ec_micro"
   | "ec_half";
 
+/** Gallons typed as litres, or litres as gallons: filled to the overflow, a factor 3.8 off. */
+function otherUnit(form: CheckInForm, expected: Litres | null): "gallons" | "litres" | null {
+  const told = form.litres_l;
+  if (!told || !expected || form.overflow !== "ran-while-filling") return null;
+  const fits = (litres: number) => litres >= expected.low_l && litres <= expected.high_l;
+  if (told < expected.low_l / 2 && fits(told * LITRES_IN_A_GALLON)) return "gallons";
+  if (told > expected.high_l * 2 && fits(told / LITRES_IN_A_GALLON)) return "litres";
+  return null;
+}
+
 /** What to ask before saving. A question never blocks: the person was there, we were not. */
 export function questionsFor(
   form: CheckInForm,
   card: PlanterCard,
   photos: number,
   fed: LastFed | null = null,
+  expected: Litres | null = null,
 ): Question[] {
   const asked: Question[] = [];
+  const unit = otherUnit(form, expected);
+  if (unit) asked.push(unit);
   const flushed = form.done.includes("flushed");
   const most = card.reservoir_l * FAR_MORE_THAN_IT_HOLDS;
-  if (form.litres_l !== null && form.litres_l > most && !flushed) asked.push("far_more");
+  const farMore = form.litres_l !== null && form.litres_l > most && !flushed;
+  if (farMore && !unit) asked.push("far_more");
   const pulled = form.plug === "out" || form.plug === "missing";
   if (pulled && (form.level === 1 || form.overflow === "ran-while-filling")) {
     asked.push("plug_out_full");

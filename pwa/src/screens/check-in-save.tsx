@@ -4,7 +4,8 @@ import { NobodyJoined, StoreFull, saveCheckIn, saveCorrection } from "../actions
 import { Kerb } from "../components/kerb";
 import { fromMicro, type LastFed } from "../domain/feeding";
 import type { PlanterCard } from "../domain/planter";
-import { dayAhead, number, since, t, volume } from "../i18n";
+import type { Litres } from "../domain/water";
+import { dayAhead, LITRES_IN_A_GALLON, number, since, t, volume } from "../i18n";
 import {
   type CaseOnScreen,
   type CheckInCase,
@@ -25,6 +26,13 @@ function questionWords(
         litres: volume(form.litres_l ?? 0),
         holds: volume(card.reservoir_l),
       });
+    case "gallons":
+    case "litres": {
+      const told = form.litres_l ?? 0;
+      const factor = question === "gallons" ? LITRES_IN_A_GALLON : 1 / LITRES_IN_A_GALLON;
+      const words = { told: volume(told), meant: volume(told * factor) };
+      return t(`app.check_in.ask_${question}`, words);
+    }
     case "plug_out_full":
       return t("app.check_in.ask_plug_out_full");
     case "fed_early":
@@ -94,16 +102,18 @@ interface SaveKerbProps {
   source: CheckInSource;
   /** The feed before this one, where a second would be one too many. */
   fed: LastFed | null;
+  /** Litres to expect, before they are worded. */
+  expected: Litres | null;
 }
 
 /** Saves, asks first where something looks odd, and says why when it could not be kept. */
-export function SaveKerb({ card, draft, source, fed }: SaveKerbProps) {
+export function SaveKerb({ card, draft, source, fed, expected }: SaveKerbProps) {
   const [asked, setAsked] = useState<Question[]>([]);
   const { save, busy, trouble } = useSave(draft, source);
   const open = draft.case;
   if (!open) return null;
   const press = () => {
-    const questions = questionsFor(open.form, card, open.photos.length, fed);
+    const questions = questionsFor(open.form, card, open.photos.length, fed, expected);
     if (questions.length) setAsked(questions);
     else void save();
   };

@@ -150,7 +150,8 @@ export function CheckInScreen(source: CheckInScreenProps) {
   const read = readToday(card);
   // What was read earlier today stands in until the level is read anew.
   const level = form.level ?? (atOdds(card, water, today(), read) ? read : form.level);
-  const expected = toPour(expectedLitres(card, water, today(), level));
+  const litres = expectedLitres(card, water, today(), level);
+  const expected = toPour(litres);
   // A visit that is put right may itself be the last feed.
   const fed = replaces ? null : lastFed(card, feedOf(planter.town), today(), dayOf);
   const open = {
@@ -173,6 +174,7 @@ export function CheckInScreen(source: CheckInScreenProps) {
         card={card}
         draft={draft}
         fed={fed}
+        expected={litres}
         source={{ planter: source.id, correct: source.correct, fixes: source.fixes }}
       />
     </div>

@@ -1,10 +1,11 @@
+import { Caution } from "../components/caution";
 import { Facts } from "../components/facts";
 import { ReservoirChart } from "../components/reservoir-chart";
-import { dailyUse, peersWords, readToday } from "../components/wording";
+import { dailyUse, peersWords, readToday, stressWords } from "../components/wording";
 import type { PlanterView } from "../domain/pending";
 import type { PlanterCard, WaterCard } from "../domain/planter";
 import { atOdds, freshWater } from "../domain/water";
-import { dayAhead, dayWords, t, today, word } from "../i18n";
+import { dayAhead, dayWords, inUnits, t, today, word } from "../i18n";
 import { isNew } from "./planter-care";
 
 /** From which day the figures are, and whether this phone knows better. Nothing when all is new. */
@@ -36,18 +37,22 @@ export function WaterSaid({ view }: { view: PlanterView }) {
         {rooting ? (
           <span class="soft">{t("app.establishment.reservoir")}</span>
         ) : (
-          <b>{water.sentence}</b>
+          <b>{inUnits(water.sentence)}</b>
         )}
       </p>
+      {(water.doubts ?? []).map((doubt) => (
+        <Caution key={doubt}>{inUnits(doubt)}</Caution>
+      ))}
       <Age view={view} water={water} />
       <Facts
         facts={[
           [
             t("app.water.sure"),
             <>
-              <b>{word("sure", water.sure)}</b> {water.surer}
+              <b>{word("sure", water.sure)}</b> {inUnits(water.surer)}
             </>,
           ],
+          [t("app.water.stress"), stressWords(water)],
           [t("app.water.use"), use && [use, peersWords(water)].filter(Boolean).join("; ")],
           [t("app.water.visit_by"), !rooting && water.visit_by && dayAhead(water.visit_by)],
           [t("app.water.weather"), word("water_weather", water.weather)],

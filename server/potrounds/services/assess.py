@@ -39,8 +39,7 @@ SKY_DAYS = 60
 
 def assess(ctx: Context, keys: Iterable[str]) -> None:
     """Bring the cards of these planters up to date; the key "town" is the town's own card."""
-    wanted = list(dict.fromkeys(keys))
-    _warm(ctx, wanted)
+    wanted = _warm(ctx, keys)
     with write_transaction():
         desk = _Desk(ctx, wanted)
         for key in wanted:
@@ -52,8 +51,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
 
     Nothing that goes wrong here may reach who sent the records: they are stored already.
     """
-    wanted = list(dict.fromkeys(keys))
-    _warm(ctx, wanted)
+    wanted = _warm(ctx, keys)
     for start in range(0, len(wanted), AT_ONCE):
         some = wanted[start : start + AT_ONCE]
         try:
@@ -63,15 +61,22 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
             logger.exception("the assessment of %s failed; the cards are stale", some)
 
 
-def _warm(ctx: Context, keys: list[str]) -> None:
-    """Replay the town's water before the write lock is taken: a season may take some seconds."""
-    if all(key == TOWN for key in keys):
-        return
+def _warm(ctx: Context, keys: Iterable[str]) -> list[str]:
+    """Replay the town's water before the write lock is taken: a season may take some seconds.
+
+    Gives the keys to assess, each once: with them those whose readings look mixed up with theirs,
+    as both cards have to say so.
+    """
+    wanted = list(dict.fromkeys(keys))
+    if all(key == TOWN for key in wanted):
+        return wanted
     try:
         calendar = town.calendar()
-        town_water(read_season(calendar, calendar.local_day(ctx.now())))
+        known = town_water(read_season(calendar, calendar.local_day(ctx.now())))
+        return list(dict.fromkeys([*wanted, *(known.mixed_up_with(wanted) if known else ())]))
     except Exception:
         logger.exception("the water balance failed; cards go without it")
+        return wanted
 
 
 def _assess_each(desk: _Desk, keys: list[str]) -> None:
