@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import town
 from events import Plot, Scene
 
 # After these days only what is written below happened at these planters.
@@ -23,6 +24,7 @@ def _day(number: int, month: int = 10) -> date:
 
 def play(plot: Plot) -> None:
     """Write down the scripted visits, reports and decisions."""
+    _plantings(plot)
     _library(plot)
     _market(plot)
     _station_and_ferry(plot)
@@ -30,13 +32,32 @@ def play(plot: Plot) -> None:
     _decisions(plot)
 
 
+def _plantings(plot: Plot) -> None:
+    """Autumn's plants, written down where they were planted."""
+    told = {
+        "Library yard 5": ("Ruth", "10:25", (5, 8, 6), "Mix had sunk, two buckets more."),
+        "Market street 4": ("Lotte", "11:10", (4, 4, None), ""),
+    }
+    for name, (who, clock, counts, note) in told.items():
+        day, plants = town.AUTUMN[name]
+        rows = [
+            {"name": plant} | ({"count": count} if count else {})
+            for plant, count in zip(plants, counts, strict=True)
+        ]
+        more = {"retopped": True, "note": note} if note else {}
+        plot.plant(name, day, clock, who, plants=rows, scheme="Autumn planting", **more)
+
+
 def _library(plot: Plot) -> None:
-    name = "Library yard 3"
-    body = {"level": 0.5, "read_by": "dipstick", "overflow": "dry", "plants": 4, "plug": "in"}
-    plot.check_in(name, _day(12), "09:05", "Ines", body, Scene(0.9, 4, 0.5))
-    body = {"level": 0.25, "read_by": "dipstick", "overflow": "dry", "plants": 3, "plug": "in"}
-    body |= {"signs": ["wilting"], "note": "No water along, sorry."}
-    plot.check_in(name, _day(20), "08:15", "Kofi", body, Scene(0.88, 3, 0.25, 0.3), f"{name}:now")
+    name = "Library yard 3"  # the plug's washer leaks: full to the brim, and low two days later
+    full = {"level": 0.0, "read_by": "dipstick", "litres_l": 15.5, "litres_how": "to-overflow"}
+    full |= {"overflow": "ran-while-filling", "plants": 4}
+    plot.check_in(name, _day(12), "09:05", "Ines", full | {"plug": "in"}, Scene(0.9, 4, 0.0))
+    low = {"level": 0.25, "read_by": "dipstick", "plants": 4}
+    plot.check_in(name, _day(14), "17:50", "Ruth", low)
+    plot.check_in(name, _day(18), "09:30", "Ines", full | {"litres_l": 16.0, "plants": 3})
+    low = low | {"plants": 3, "plug": "in", "signs": ["wilting"], "note": "No water along, sorry."}
+    plot.check_in(name, _day(20), "08:15", "Kofi", low, Scene(0.88, 3, 0.25, 0.3), f"{name}:now")
 
     name = "Library yard 5"  # the wick does not draw: full, and wilting
     seen = [
@@ -46,7 +67,7 @@ def _library(plot: Plot) -> None:
         (_day(19), "17:40", "Ines", 2, ["wilting", "dry-mix"], Scene(0.68, 2, 0.75, 0.05)),
     ]
     for day, clock, who, plants, signs, scene in seen:
-        body = {"level": 0.75, "read_by": "dipstick", "overflow": "dry", "plants": plants}
+        body = {"level": 0.75, "read_by": "dipstick", "plants": plants}
         if signs:
             body["signs"] = signs
         plot.check_in(name, day, clock, who, body, scene, f"{name}:{day.day}")
@@ -72,9 +93,9 @@ def _market(plot: Plot) -> None:
 
     name = "Market street 3"  # every time a little, every time over the brim
     seen = [
-        (_day(24, 9), "18:05", "Kofi", 0.75, 6.0, [], None),
-        (_day(1), "17:45", "Kofi", 1.0, 3.0, [], None),
-        (_day(8), "18:00", "Kofi", 1.0, 4.0, ["yellowing"], Scene(0.85, 4, 1.0, 1.0)),
+        (_day(24, 9), "18:05", "Kofi", 0.25, 18.0, [], None),
+        (_day(1), "17:45", "Kofi", 0.75, 6.0, [], None),
+        (_day(8), "18:00", "Kofi", 0.75, 6.0, ["yellowing"], Scene(0.85, 4, 1.0, 1.0)),
         (_day(15), "18:50", "Kofi", 1.0, 4.0, ["soggy-mix"], Scene(0.84, 4, 1.0, 1.0)),
     ]
     for day, clock, who, level, litres, signs, scene in seen:
@@ -85,7 +106,7 @@ def _market(plot: Plot) -> None:
         plot.check_in(name, day, clock, who, body, scene, f"{name}:{day.day}")
 
     name = "Market street 4"  # autumn planting, dry on top; litres that do not fit
-    body = {"level": 0.75, "read_by": "float", "overflow": "dry", "plants": 4, "overhead_l": 3.0}
+    body = {"level": 0.75, "read_by": "float", "plants": 4, "overhead_l": 3.0}
     plot.check_in(name, _day(7), "18:20", "Kofi", body, Scene(0.55, 4, 0.75, 0.6))
     body = {"level": 0.5, "read_by": "float", "litres_l": 12.0, "litres_how": "typed"}
     body |= {"overflow": "dry", "plants": 4, "signs": ["dry-mix"]}
@@ -93,7 +114,7 @@ def _market(plot: Plot) -> None:
     plot.check_in(name, _day(17), "10:40", "Lotte", body, Scene(0.58, 4, 0.5, 0.05))
 
     name = "Market street 6"  # brimming, and nobody wrote down any water
-    body = {"level": 0.25, "read_by": "dipstick", "overflow": "dry", "plants": 4}
+    body = {"level": 0.25, "read_by": "dipstick", "plants": 4}
     body |= {"note": "Left it low, winter is near."}
     plot.check_in(name, _day(10), "10:30", "Lotte", body)
     body = {"level": 1.0, "read_by": "dipstick", "overflow": "wet-on-arrival", "plants": 4}
@@ -107,9 +128,9 @@ def _market(plot: Plot) -> None:
 
 def _station_and_ferry(plot: Plot) -> None:
     name = "Station forecourt 6"  # the plug is gone, and the water with it
-    body = {"level": 0.75, "read_by": "sight-tube", "overflow": "dry", "plants": 4, "plug": "in"}
+    body = {"level": 0.75, "read_by": "sight-tube", "plants": 4, "plug": "in"}
     plot.check_in(name, _day(10), "10:15", "Tomas", body)
-    body = {"level": 0.0, "read_by": "sight-tube", "overflow": "dry", "plants": 4}
+    body = {"level": 0.0, "read_by": "sight-tube", "plants": 4}
     body |= {"plug": "missing", "signs": ["path-blocked"]}
     body |= {"note": "Plug gone, only the washer lies there. Bicycles chained across the path."}
     plot.check_in(name, _day(18), "10:20", "Tomas", body, Scene(0.85, 4, 0.0, 0.5))

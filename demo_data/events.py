@@ -88,6 +88,13 @@ class Plot:
         self.events.append(event)
         return event
 
+    def plant(self, planter: str, day: date, clock: str, person: str, **body: Any) -> Event:
+        """Add a planting recorded at the planter."""
+        at = local(day, clock)
+        event = Event(f"{planter}:planting:{day}", at, person, planter, "planting", body)
+        self.events.append(event)
+        return event
+
     def decide(self, planter: str, day: date, clock: str, flag: str, **more: Any) -> Event:
         """Add a decision of the coordinator."""
         at = local(day, clock)

@@ -35,6 +35,7 @@ HERE = Path(__file__).resolve().parent
 COLUMNS = (
     *("name", "site", "size", "shape", "reservoir_l", "gauge", "status", "installed_on"),
     *("weight_moist_kg", "weight_full_kg", "planted_on", "plants", "notes"),
+    *("mix_l", "top_area_m2", "sun", "wind", "rain_reaches"),
 )
 
 
@@ -64,7 +65,7 @@ def town_json(shas: dict[str, str], lines: list[records.Line], nights: list[Any]
         "zone": town.ZONE,
         "clock": town.CLOCK,
         "loaded_from": town.LOADED_FROM,
-        "settings": town.SETTINGS,
+        "settings": {**town.SETTINGS, "latitude": weather.LATITUDE},
         "pillow": PIL.__version__,
         "sites": [{"id": i, "name": n, "freeze_on": f} for n, (i, f) in town.SITES.items()],
         "people": [{"id": i, "name": n, "role": r} for n, (i, r) in town.PEOPLE.items()],
@@ -123,6 +124,11 @@ def planter_rows() -> list[list[str]]:
                 planter.planted_on.isoformat(),
                 "; ".join(planter.plants),
                 planter.notes,
+                f"{town.MIX_L[planter.size]:g}",
+                f"{town.TOP_M2[planter.size]:g}",
+                town.SUN.get(planter.site, "full"),
+                town.WIND.get(planter.site, "open"),
+                "yes" if planter.rain_reaches else "no",
             ]
         )
     return rows

@@ -99,7 +99,7 @@ ORDER = (
     *("replaces", "check_in", "reason", "list", "season", "step", "outcome", "flag", "decision"),
     *("until", "to", "what", "text", "level", "read_by", "litres_l", "litres_how", "overhead_l"),
     *("overflow", "plants", "signs", "done", "feed", "plug", "second", "plug_place", "mix"),
-    *("standing_water", "evidence", "photos", "note"),
+    *("scheme", "retopped", "standing_water", "evidence", "photos", "note"),
 )
 
 

@@ -19,7 +19,13 @@ SETTINGS = {
     "winter_from": "11-01",
     "spring_from": "04-01",
     "tap_flow_l_min": 9.0,
+    "crew_days": [2, 5],
     "tag_address": "https://planters.osier-bend.example",
+    "feed_days": 14,
+    "feed_what": "Water-soluble 20-10-20",
+    "feed_percent_n": 20.0,
+    "feed_ppm_n": 100.0,
+    "feed_can_l": 10.0,
 }
 
 SITES = {  # name: (id, site's own date of the first freeze)
@@ -41,6 +47,7 @@ PEOPLE = {  # name: (id, role)
 RESERVOIR_L = {"Small": 10.0, "Medium": 16.0, "Large": 25.0}
 MIX_L = {"Small": 62.0, "Medium": 104.0, "Large": 165.0}
 WEIGHTS_KG = {"Small": (82, 92), "Medium": (140, 156), "Large": (215, 240)}
+TOP_M2 = {"Small": 0.16, "Medium": 0.25, "Large": 0.4}
 CANOPY_M2 = {"Small": 0.22, "Medium": 0.38, "Large": 0.6}
 EXPOSURE = {
     "Ferry landing": 1.2,  # windy
@@ -48,6 +55,10 @@ EXPOSURE = {
     "Market street": 1.1,
     "Library yard": 0.85,  # part shade
 }
+SUN = {"Library yard": "part"}
+WIND = {"Ferry landing": "windy", "Station forecourt": "windy", "Library yard": "sheltered"}
+# Under an awning or the library's eaves: no rain on the mix.
+COVERED = ("Market street 4", "Library yard 3", "Library yard 5")
 TEAMS = {
     "Ferry landing": ("Ines", "Maud", "Tomas"),
     "Station forecourt": ("Joss", "Tomas", "Ruth"),
@@ -132,6 +143,10 @@ class Planter:
     @property
     def reservoir_l(self) -> float:
         return RESERVOIR_L[self.size]
+
+    @property
+    def rain_reaches(self) -> bool:
+        return self.name not in COVERED
 
     def plants_on(self, day: date) -> tuple[str, ...]:
         if self.name in AUTUMN and day >= AUTUMN[self.name][0]:

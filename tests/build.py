@@ -7,7 +7,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
-from potrounds.domain.planter import Night, Planter, Planting, Site, TownCalendar
+from potrounds.domain.calendar import Night, Site, TownCalendar
+from potrounds.domain.planter import Planter, Planting
 from potrounds.domain.records import Decision, Record, Report, Withdrawal, body_from
 from potrounds.domain.visits import Visit, effective
 from potrounds.domain.water import Band, Look, Outlook, TopUpDay, Water

@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from potrounds.domain import records
+from potrounds.domain.calendar import Night, Site, TownCalendar
 from potrounds.domain.fold import PlanterState, fold
-from potrounds.domain.planter import Night, Planter, Planting, Site, TownCalendar
+from potrounds.domain.planter import Planter, Planting
 from potrounds.domain.records import Record
 from potrounds.domain.siting import ClearPath
 from potrounds.flags import Flag, apply_decisions, cases_of, raise_flags

@@ -174,10 +174,13 @@ def test_the_season_has_all_that_goes_wrong_with_records() -> None:
     assert len(fast) == 1
 
 
-WITHOUT_WEATHER = sorted(code for code, rule in RULES.items() if rule.family != "water")
+# Water needs weather, which the files are judged without; late in October nobody feeds; and the
+# one new planting was found dry, which says more than a day that has passed.
+NOT_IN_OCTOBER = {code for code, rule in RULES.items() if rule.family in ("water", "feeding")}
+TO_BE_SEEN = sorted(set(RULES) - NOT_IN_OCTOBER - {"overhead_check_overdue"})
 
 
-@pytest.mark.parametrize("code", WITHOUT_WEATHER)
+@pytest.mark.parametrize("code", TO_BE_SEEN)
 def test_every_flag_is_up_somewhere_and_to_be_seen(code: str) -> None:
     up = [name for name, (_, flags) in judged().items() if code in _open(flags)]
     assert up
@@ -230,8 +233,25 @@ def test_the_server_takes_each_record_as_the_file_expects(loaded: Context) -> No
             assert bool(kept.time_doubt) == uncertain
 
 
-def test_the_server_raises_the_same_flags_as_the_files_show(loaded: Context) -> None:
+def flagged(family: str) -> dict[str, set[str]]:
+    """The planters' flags of one family, as the server's cards have them."""
     cards = [card.content for card in derived.all_cards() if card.key.startswith("p-")]
-    assert {card["name"]: {flag["code"] for flag in card["flags"]} for card in cards} == {
-        name: {flag.code for flag in flags} for name, (_, flags) in judged().items()
-    }
+    codes = {code for code, rule in RULES.items() if rule.family == family}
+    return {c["name"]: {flag["code"] for flag in c["flags"]} & codes for c in cards if c}
+
+
+def test_the_server_raises_the_same_flags_as_the_files_show(loaded: Context) -> None:
+    families = {rule.family for rule in RULES.values()} - {"water"}
+    for family in families:
+        codes = {code for code, rule in RULES.items() if rule.family == family}
+        assert flagged(family) == {
+            name: {flag.code for flag in flags} & codes for name, (_, flags) in judged().items()
+        }
+
+
+def test_the_leak_and_the_dead_wick_of_the_story_are_found_and_no_other(loaded: Context) -> None:
+    """Invented in demo_data/season.py (LEAKS, DEAD_WICKS); the water balance is not told."""
+    raised = flagged("water")
+    faults = {"losing_water", "wick_not_drawing", "overflow_blocked", "gauge_stuck"}
+    found = {name: codes & faults for name, codes in raised.items() if codes & faults}
+    assert found == {"Library yard 3": {"losing_water"}, "Library yard 5": {"wick_not_drawing"}}

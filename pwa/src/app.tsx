@@ -11,6 +11,7 @@ import { JoinScreen } from "./screens/join";
 import { NotFoundScreen } from "./screens/not-found";
 import { OutboxScreen } from "./screens/outbox";
 import { PeopleScreen } from "./screens/people";
+import { PlantedScreen } from "./screens/planted";
 import { PlanterScreen } from "./screens/planter";
 import { PlantersScreen } from "./screens/planters";
 import { PlantingScreen } from "./screens/planting";
@@ -47,6 +48,7 @@ const CheckIn = ({ id = "", query }: Params) => (
 const Saved = ({ record = "" }: Params) => <SavedScreen key={record} record={record} />;
 const Winter = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="winterization" />;
 const StartUp = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="start-up" />;
+const Planted = ({ id = "" }: Params) => <PlantedScreen key={id} id={id} />;
 const MemberTag = ({ code = "" }: Params) => (
   <TagScreen
     key={code}
@@ -93,6 +95,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/check-in" component={CheckIn} />
       <Route path="/p/:id/winter" component={Winter} />
       <Route path="/p/:id/start-up" component={StartUp} />
+      <Route path="/p/:id/planting" component={Planted} />
       <Route path="/saved/:record" component={Saved} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />

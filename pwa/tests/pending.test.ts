@@ -154,3 +154,35 @@ test("a visit is corrected from its latest correction, not from the first text",
   expect(ownCheckIn(first.id, [first, second], [])).toEqual({ level: 0.5 });
   expect(ownCheckIn("unknown", [first, second], [])).toBeNull();
 });
+
+describe("care", () => {
+  test("an own unsent feed is known at once, and when the next is due is not", () => {
+    const feeding = { due: "2026-10-02", hold: null, sentence: "" };
+    const fed = anEntry("check-in", { done: ["fed"], feed: { ppm_n: 100, what: "liquid" } });
+    const { card } = overlay(aCard({ feeding }), [fed], 0);
+    expect(card.state.last_fed).toMatchObject({ by: "Ines", ppm_n: 100, what: "liquid" });
+    expect(card.feeding).toBeNull();
+  });
+
+  test("an own unsent planting is what grows here, and nothing is said of its water", () => {
+    const old = { plants: { score: 2 } } as unknown as PlanterCard["state"];
+    const base = aCard({ establishment: { sentence: "old" } } as unknown as Partial<PlanterCard>);
+    base.state = { ...base.state, ...old };
+    const entry = anEntry("planting", {
+      plants: [{ name: "ivy", count: 3 }, { name: "fern" }],
+      scheme: "Shade",
+    });
+    const { card } = overlay(base, [entry], 0);
+    expect(card.planting).toMatchObject({
+      plants: ["ivy", "fern"],
+      counts: [3, null],
+      by: "Ines",
+      record: entry.id,
+    });
+    expect(card.establishment).toBeNull();
+    expect(card.state.plants).toBeNull();
+    expect(card.visits[0]).toMatchObject({ kind: "planting", record: entry.id });
+    const taken = anEntry("withdrawal", { replaces: entry.id });
+    expect(overlay(base, [entry, taken], 0).card.planting).toBeNull();
+  });
+});

@@ -3,7 +3,7 @@
 import { beforeEach, describe, expect, test } from "vitest";
 import type { PlanterCard } from "../src/domain/planter";
 import { withPhone } from "../src/store/database";
-import { readPhoto } from "../src/store/photos";
+import { allPhotosDue, readPhoto } from "../src/store/photos";
 import { applyPull, listPlanters, planterByCode, readPlanter } from "../src/store/planters";
 import { readSettings } from "../src/store/settings";
 import { syncOnce } from "../src/sync/sync";
@@ -120,6 +120,23 @@ describe("photos", () => {
       path.startsWith("/photos") ? new Response("<html></html>", { status: 200 }) : answer;
     expect((await talk()).left).toBe("some");
     expect((await readPhoto(photo.sha))?.state).toBe("queued");
+  });
+
+  test("one that was cut off waits its turn, and goes at once when a person asks", async () => {
+    const photo = await aPhoto();
+    await aCheckIn("", [photo]);
+    server.refuse = ({ path }) => {
+      if (path.startsWith("/photos")) throw new TypeError("connection reset");
+      return null;
+    };
+    await talk();
+    server.refuse = () => null;
+    await talk();
+    expect(server.photos.size).toBe(0); // not due yet
+    await allPhotosDue();
+    await talk();
+    expect((await readPhoto(photo.sha))?.state).toBe("sent");
+    expect(server.photos.size).toBe(1);
   });
 
   test("bytes that changed on the phone are not sent under the old name (F24)", async () => {

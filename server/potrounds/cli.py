@@ -123,7 +123,11 @@ def demo(port: int | None) -> None:
     with _opened(settings, must_exist=False) as ctx:
         if not set_up.is_set_up():
             with tqdm(desc=t("cli.demo_loading"), unit="record", leave=False, disable=None) as bar:
-                clock = demo_town.load(ctx, progress=lambda done, total: _move(bar, done, total))
+                clock = demo_town.load(
+                    ctx,
+                    progress=lambda done, total: _move(bar, done, total),
+                    loaded=lambda: bar.write(t("cli.demo_reckoning")),
+                )
             ctx = Context(settings, clock)
         elif not register.overview(ctx)["settings"]["demo"]:
             raise click.ClickException(t("cli.already_a_town", home=settings.home))

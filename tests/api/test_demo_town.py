@@ -92,22 +92,8 @@ def test_computing_anew_changes_nothing(demo: Context, pilar: Speaker) -> None:
     assert cards() == before
 
 
-@pytest.fixture
-def placed(pilar: Speaker) -> Iterator[Speaker]:
-    """The demo's coordinator, for as long as the town says where it lies."""
-    assert pilar.patch("/register/settings", {"latitude": 46.5}).status_code == 200
-    yield pilar
-    assert pilar.patch("/register/settings", {"latitude": None}).status_code == 200
-
-
-def test_nothing_is_said_of_water_until_the_town_says_where_it_lies(pilar: Speaker) -> None:
-    cards = [item["planter"] for item in everything(pilar) if item["what"] == "planter"]
-    assert cards
-    assert all(card["water"] is None for card in cards)
-
-
-def test_planters_that_hold_water_say_how_long_it_lasts(placed: Speaker) -> None:
-    items = everything(placed)
+def test_planters_that_hold_water_say_how_long_it_lasts(pilar: Speaker) -> None:
+    items = everything(pilar)
     cards = [item["planter"] for item in items if item["what"] == "planter"]
     for card in cards:
         dry = card["state"]["plug"]["state"] in ("out", "missing")
@@ -117,5 +103,6 @@ def test_planters_that_hold_water_say_how_long_it_lasts(placed: Speaker) -> None
             assert card["water"]["weather"] == "forecast"
             assert "left" in card["water"]["sentence"]
     assert sum(card["water"] is not None for card in cards) >= 5
+    assert {"well", "fairly", "guess"} == {c["water"]["sure"] for c in cards if c["water"]}
     (town,) = (item["town"] for item in items if item["what"] == "town")
     assert town["weather_notes"] == []

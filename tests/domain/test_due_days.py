@@ -12,8 +12,8 @@ from datetime import date, timedelta
 import pytest
 
 from build import SITE, WINTER, a_calendar, a_forecast, a_low, a_step
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.checklists import ListProgress, progress
-from potrounds.domain.planter import TownCalendar
 from potrounds.domain.records import Record
 from potrounds.domain.season_lists import SkyDay, second_look_due, with_due_days
 from potrounds.domain.visits import standing

@@ -7,14 +7,8 @@ from datetime import UTC, date, datetime, timedelta, timezone
 import pytest
 
 from build import a_calendar, a_forecast, a_low
-from potrounds.domain.planter import (
-    FREEZE_C,
-    Site,
-    TownCalendar,
-    lifting_caution,
-    local_day,
-    season_year,
-)
+from potrounds.domain.calendar import FREEZE_C, Site, TownCalendar, local_day, season_year
+from potrounds.domain.planter import lifting_caution
 
 
 def test_a_day_is_the_towns_own() -> None:

@@ -73,6 +73,15 @@ class World:
         return one
 
     @cached_property
+    def american(self) -> Role:
+        """A volunteer who counts in gallons and degrees Fahrenheit."""
+        one = self.role("american")
+        one.phone.join(self.town.invite("June"), "June")
+        self.here(one)
+        one.phone.open("/settings").get_by_role("radio", name="Gallons").click()
+        return one
+
+    @cached_property
     def far(self) -> Role:
         """A volunteer without signal who has just saved a visit."""
         one = self.role("far")
@@ -125,6 +134,14 @@ class World:
                 for flag in card["flags"]
             )
         )
+
+    def newly_planted(self) -> dict[str, Any]:
+        """A planter whose roots are not down yet."""
+        return next(card for card in self.cards if card["establishment"])
+
+    def named(self, name: str) -> dict[str, Any]:
+        """The planter of this name."""
+        return next(card for card in self.cards if card["name"] == name)
 
     def quiet(self) -> dict[str, Any]:
         """A planter in use without any flag that stands, not drained yet if there is one."""

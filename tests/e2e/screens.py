@@ -19,6 +19,12 @@ Ferry landing 10,The moon,Medium,18
 Ferry landing 11,Ferry landing,Medium,a lot
 """
 
+FAULTY_WEATHER = """date,tmin_c,tmax_c,rain_mm
+2026-10-12,8.1,19.4,0.0
+2026-10-13,22.0,17.2,6.4
+2026-10-14,7.5,71,
+"""
+
 
 @dataclass(frozen=True)
 class Screen:
@@ -71,6 +77,26 @@ def filled_check_in(world: World, role: Role) -> None:
     page.get_by_role("checkbox", name="Wilting").click()
 
 
+def planting_form(world: World, role: Role) -> None:
+    page = planter(World.quiet, "/planting")(world, role)
+    expect(page.get_by_label("Plant 1")).to_be_visible()
+
+
+def fed_check_in(world: World, role: Role) -> None:
+    page = planter(World.quiet, "/check-in")(world, role)
+    page.get_by_role("checkbox", name="Fed", exact=True).check(force=True)
+    page.get_by_text("Salt reading with a meter").click()
+    page.get_by_label("Reading, mS/cm").fill("1300")
+    expect(page.get_by_role("button", name="Take it as 1.3 mS/cm")).to_be_visible()
+
+
+def feed_worked_out(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=feed")
+    page.get_by_label("Injector, 1 to").fill("200")
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.get_by_text("100 ppm N")).to_be_visible()
+
+
 def saved(world: World, role: Role) -> None:
     kept = next(row for row in role.phone.outbox() if row["kind"] == "check-in")
     page = role.phone.open(f"/saved/{kept['id']}")
@@ -115,6 +141,19 @@ def faulty_import(world: World, role: Role) -> None:
         {"name": "new.csv", "mimeType": "text/csv", "buffer": FAULTY_CSV.encode()}
     )
     expect(page.get_by_text("2 things to mend.")).to_be_visible()
+
+
+def faulty_weather(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=weather")
+    page.get_by_label("The file").set_input_files(
+        {"name": "may.csv", "mimeType": "text/csv", "buffer": FAULTY_WEATHER.encode()}
+    )
+    expect(page.get_by_text("2 things to mend.")).to_be_visible()
+
+
+def wet(world: World) -> dict[str, object]:
+    """A planter with a reservoir that is known well: its chart is full of fills."""
+    return world.named("Market street 3")
 
 
 def questioned_size(world: World, role: Role) -> None:
@@ -190,6 +229,16 @@ SCREENS = [
     Screen("planter-drained", "volunteer", planter(World.drained)),
     Screen("check-in", "volunteer", planter(World.quiet, "/check-in")),
     Screen("check-in-filled", "volunteer", filled_check_in),
+    Screen("check-in-fed", "volunteer", fed_check_in),
+    Screen("planter-new", "volunteer", planter(World.newly_planted)),
+    Screen("planted-today", "volunteer", planting_form),
+    Screen("planter-water", "volunteer", planter(wet)),
+    Screen("planter-water-desk", "desk", planter(wet)),
+    Screen("planter-water-us", "american", planter(wet)),
+    Screen("planter-doubt", "volunteer", planter(lambda w: w.named("Market street 6"))),
+    Screen("planter-leak", "volunteer", planter(lambda w: w.named("Library yard 3"))),
+    Screen("check-in-water", "volunteer", planter(wet, "/check-in")),
+    Screen("check-in-us", "american", planter(wet, "/check-in")),
     Screen("saved", "far", saved, OFFLINE),
     Screen("scan", "volunteer", scan),
     Screen("outbox-empty", "volunteer", at("/outbox", "Waiting to send")),
@@ -218,6 +267,7 @@ SCREENS = [
     Screen("register-import", "desk", faulty_import, ("422",)),
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
     Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
+    Screen("register-feed", "desk", feed_worked_out),
     Screen("register-sizes", "desk", at("/register?part=sizes", "Add a size")),
     Screen("register-size-questioned", "desk", questioned_size, ("422",)),
     Screen("register-schemes", "desk", opened_scheme),
@@ -225,6 +275,8 @@ SCREENS = [
     Screen("register-assets", "desk", at("/register?part=assets", "Falls due")),
     Screen("planting", "desk", at("/planting", "Shopping list")),
     Screen("register-town", "desk", at("/register?part=town", "The town")),
+    Screen("register-weather", "desk", at("/register?part=weather", "The last 14 days")),
+    Screen("register-weather-file", "desk", faulty_weather, ("422",)),
     Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
     Screen("people", "desk", fresh_invite),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),

@@ -26,8 +26,9 @@ PROMISED = {
     },
     "plants": {
         *("stressed_plants", "falling_health", "full_but_wilting", "newly_planted_dry_top"),
-        "salt_crust",
+        *("salt_crust", "overhead_check_overdue"),
     },
+    "feeding": {"feed_due", "fed_twice", "salts_high"},
     "season": {
         *("drain_not_pulled", "drained_unproven", "standing_water", "plug_missing"),
         *("start_up_unfinished", "not_visited"),

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 
 from build import (
     TODAY,
     WINTER,
+    a_case,
     a_check_in,
     a_planter,
+    a_record,
     a_step,
     a_withdrawal,
     raises,
     stays_quiet,
 )
+from potrounds.domain.outside import DayOutside
 from potrounds.domain.planter import Planting
+from potrounds.domain.records import Record
+from potrounds.flags import RULES, Case
+from potrounds.flags.establishing import establishing
 
 
 def planted(days_ago: int) -> dict[str, object]:
@@ -86,16 +93,59 @@ def test_full_but_wilting_stays_quiet_when_thirst_explains_it() -> None:
 def test_newly_planted_dry_top_raises_when_the_top_is_dry() -> None:
     dry = a_check_in(signs=["dry-mix"], level=1, days_ago=1)
     evidence = raises("newly_planted_dry_top", dry, **planted(10))
-    assert evidence.urgency == "today"
+    assert RULES["newly_planted_dry_top"].urgency == "today"
     assert evidence.records == (dry.id,)
 
 
-def test_newly_planted_dry_top_raises_after_days_without_water_from_above() -> None:
-    evidence = raises("newly_planted_dry_top", a_check_in(level=1), **planted(6))
-    assert evidence.urgency is None
-    assert evidence.numbers == {"age_days": 6, "days": 6}
+def test_overhead_check_overdue_raises_after_days_without_water_from_above() -> None:
+    evidence = raises("overhead_check_overdue", **planted(6))
+    assert evidence.urgency == "today", "four days late"
+    assert evidence.numbers == {"age_days": 6, "days": 6, "late_days": 4}
+    assert "its top lasted until Thursday 6 August" in evidence.sentence
     watered = a_check_in(overhead_l=3, days_ago=4)
-    assert raises("newly_planted_dry_top", watered, **planted(9)).records == (watered.id,)
+    evidence = raises("overhead_check_overdue", watered, **planted(9))
+    assert evidence.records == (watered.id,)
+    assert (evidence.urgency, evidence.numbers["late_days"]) == ("this-week", 2)
+
+
+def test_overhead_check_overdue_goes_by_the_weather_where_it_is_known() -> None:
+    def the_case(et0_mm: float, *records: Record, days_ago: int = 2) -> Case:
+        days = {TODAY - timedelta(n): DayOutside(8.0, et0_mm) for n in range(30)}
+        return replace(a_case(*records, **planted(days_ago)), outside=days)
+
+    judge = RULES["overhead_check_overdue"].judge
+    # by hand, 12.5 mm in the top: a hot day takes 7 mm, a cool one 3 mm
+    assert judge(the_case(7.0)) is not None, "one day, and two have passed"
+    assert judge(the_case(3.0)) is None, "three days"
+    windy = replace(the_case(6.0), planter=a_planter(wind="windy"))
+    assert judge(the_case(6.0)) is None, "6 mm in still air: two days"
+    assert judge(windy) is not None, "in wind one"
+    known = establishing(the_case(7.0))
+    assert known is not None
+    assert known.by_weather
+    # 8 degree days a day: 168 in three weeks
+    assert known.rooted_on == known.planted_on + timedelta(21)
+
+
+def test_overhead_check_overdue_stays_quiet_while_there_is_time_and_once_roots_are_down() -> None:
+    stays_quiet("overhead_check_overdue", **planted(2))
+    stays_quiet("overhead_check_overdue", a_check_in(overhead_l=3, days_ago=2), **planted(10))
+    stays_quiet("overhead_check_overdue", **planted(22))
+    stays_quiet("overhead_check_overdue", **planted(-5))
+    stays_quiet("overhead_check_overdue", planter=a_planter(planting=None))
+    moist = a_check_in(plants=4, days_ago=1)
+    stays_quiet("overhead_check_overdue", moist, **planted(6))
+    soggy = a_check_in(signs=["soggy-mix"], days_ago=4)
+    stays_quiet("overhead_check_overdue", soggy, **planted(9))
+    dry = a_check_in(signs=["dry-mix"], days_ago=1)
+    stays_quiet("overhead_check_overdue", dry, **planted(9))
+    raises("newly_planted_dry_top", dry, **planted(9))
+
+
+def test_a_planting_from_the_field_needs_water_from_above() -> None:
+    planted_here = a_record("planting", {"plants": [{"name": "ivy"}]}, days_ago=5)
+    raises("overhead_check_overdue", planted_here)
+    stays_quiet("overhead_check_overdue", planted_here, a_withdrawal(planted_here))
 
 
 def test_newly_planted_dry_top_stays_quiet_once_watered_or_rooted() -> None:
@@ -103,7 +153,7 @@ def test_newly_planted_dry_top_stays_quiet_once_watered_or_rooted() -> None:
     stays_quiet("newly_planted_dry_top", dry, a_check_in(overhead_l=3), **planted(10))
     stays_quiet("newly_planted_dry_top", a_check_in(overhead_l=3, days_ago=3), **planted(10))
     stays_quiet("newly_planted_dry_top", **planted(3))
-    stays_quiet("newly_planted_dry_top", dry, **planted(29))
+    stays_quiet("newly_planted_dry_top", dry, **planted(22))
     stays_quiet("newly_planted_dry_top", dry, planter=a_planter(planting=None))
     same_visit = a_check_in(signs=["dry-mix"], overhead_l=3)
     stays_quiet("newly_planted_dry_top", same_visit, **planted(10))

@@ -32,7 +32,7 @@ def test_a_suspected_leak_asks_for_a_look_after_a_fill_and_waits_for_it() -> Non
     assert "one or two days later" in found.advice
     assert "the next look tells" in found.sentence
     looked = a_water(a_look(FILL, 0.5), a_look(LOOK, 0.8), leak=0.5)
-    assert "to be sure" in raises("losing_water", FILL, LOOK, water=looked).sentence
+    assert "not yet sure" in raises("losing_water", FILL, LOOK, water=looked).sentence
 
 
 def test_no_leak_is_suspected_where_nobody_came_or_the_planter_is_stored() -> None:

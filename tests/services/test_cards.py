@@ -176,6 +176,7 @@ def test_a_new_name_of_a_person_reaches_the_cards(desk: Desk) -> None:
     ],
 )
 def test_today_says_what_to_do(desk: Desk, body: dict[str, Any], code: str) -> None:
+    town_settings.change_settings(desk.ctx, {"feed_days": 14})
     vera = desk.join("Vera")
     vera.push(vera.record(body=body))
     lines = desk.card()["today"]

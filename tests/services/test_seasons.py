@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from desk import Desk, Phone
-from potrounds.domain.planter import TownCalendar
+from potrounds.domain.calendar import TownCalendar
 from potrounds.services import assess, register, seasons
 from potrounds.services.refusal import Refusal
 from potrounds.store import database, derived, log, schema, tables_season

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+import time
+from contextlib import suppress
 from datetime import date
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from http.server import BaseHTTPRequestHandler
 from typing import Any
 
 import pytest
 
+from forecast_service import said, says, served
 from potrounds.weather import SOURCES, CsvFile, Trouble, Typed, WeatherDay, WebForecast
 
 TODAY = date(2026, 5, 6)
@@ -20,68 +21,10 @@ DAYS = [
     WeatherDay(date(2026, 5, 5), 9.0, 17.2, 6.4, None),
     WeatherDay(date(2026, 5, 6), 7.5, 21.0, None, 2.25),
 ]
-# Wind at 10 m that is 1.5 and 2.25 m/s at 2 m, in km/h. FAO-56 Eq. 47: u2 = u10 x 0.748.
-ANSWER: dict[str, Any] = {
-    "latitude": 48.2,
-    "daily_units": {"time": "iso8601", "temperature_2m_min": "°C", "precipitation_sum": "mm"},
-    "daily": {
-        "time": ["2026-05-04", "2026-05-05", "2026-05-06"],
-        "temperature_2m_min": [8.1, 9.0, 7.5],
-        "temperature_2m_max": [19.4, 17.2, 21.0],
-        "precipitation_sum": [0.0, 6.4, None],
-        "wind_speed_10m_mean": [7.2195, None, 10.8293],
-    },
-}
 TABLE = (
     "date,tmin_c,tmax_c,rain_mm,wind_ms\n"
     "2026-05-04,8.1,19.4,0.0,1.5\n2026-05-05,9,17.2,6.4,\n2026-05-06,7.5,21,,2.25\n"
 )
-
-
-class Recorded(BaseHTTPRequestHandler):
-    """Gives the answer the test recorded."""
-
-    answer: Callable[[BaseHTTPRequestHandler], None]
-
-    def do_GET(self) -> None:
-        type(self).answer(self)
-
-    def log_message(self, *args: Any) -> None:
-        """Say nothing."""
-
-
-@contextmanager
-def served(answer: Callable[[BaseHTTPRequestHandler], None]) -> Iterator[str]:
-    """An address on this machine that answers so."""
-    handler = type("Handler", (Recorded,), {"answer": staticmethod(answer)})
-    server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
-    try:
-        yield f"http://127.0.0.1:{server.server_address[1]}/daily"
-    finally:
-        server.shutdown()
-        server.server_close()
-        thread.join()
-
-
-def says(body: bytes, status: int = 200) -> Callable[[BaseHTTPRequestHandler], None]:
-    """An answer of these bytes."""
-
-    def answer(handler: BaseHTTPRequestHandler) -> None:
-        handler.send_response(status)
-        handler.send_header("Content-Length", str(len(body)))
-        handler.end_headers()
-        handler.wfile.write(body)
-
-    return answer
-
-
-def said(**changes: Any) -> bytes:
-    """The recorded answer with some of its lists changed; None takes a list away."""
-    daily = {**ANSWER["daily"], **changes}
-    kept = {name: values for name, values in daily.items() if values is not None}
-    return json.dumps({**ANSWER, "daily": kept}).encode()
 
 
 def days_of(source: str) -> list[WeatherDay]:
@@ -176,6 +119,9 @@ ANSWERS = [
     (said(time=["2026-05-14", "2026-05-15", "2026-05-16"]), "begins only"),
     (said(time=["soon", "2026-05-05", "2026-05-06"]), "day that is none"),
     (said(time=[]), "0 days"),
+    (said(temperature_2m_max=[10**400, 17.2, 21.0]), "cannot be"),
+    (said(temperature_2m_max=[float("nan"), 17.2, 21.0]), "cannot be"),
+    (b"[" * 100_000, "no JSON"),
     (b"{" + b" " * (600 * 1024) + b"}", "far too much"),
 ]
 
@@ -208,6 +154,26 @@ def test_a_service_that_is_silent_is_not_waited_for_long() -> None:
         words = str(trouble_of(WebForecast(url, timeout_s=0.2)))
         let_go.set()
     assert "silent for 0.2 s" in words
+
+
+def test_a_service_that_drips_is_not_waited_for_either() -> None:
+    """Each byte comes in time, all of them never would."""
+
+    def drip(handler: BaseHTTPRequestHandler) -> None:
+        handler.send_response(200)
+        handler.send_header("Content-Length", "5000")
+        handler.end_headers()
+        with suppress(OSError):
+            for byte in said():
+                handler.wfile.write(bytes([byte]))
+                time.sleep(0.05)
+
+    begun = time.monotonic()
+    with served(drip) as url:
+        words = str(trouble_of(WebForecast(url, timeout_s=0.4)))
+        took = time.monotonic() - begun
+    assert "too slow" in words
+    assert took < 3
 
 
 def test_a_service_that_breaks_off_gives_nothing() -> None:

@@ -7,8 +7,10 @@ import {
   newCheckIn,
   newCorrection,
   newDecision,
+  newPlanting,
   newStep,
   newWithdrawal,
+  type PlantingBody,
   type StepBody,
 } from "../domain/records";
 import { ring } from "../store/bell";
@@ -68,6 +70,17 @@ export function saveStep(
 ): Promise<Appended> {
   const whole = { ...body, photos: shas(photos) };
   return rung(append((pen) => newStep(pen, planter, whole), photos, options));
+}
+
+/** Keeps what was planted just now. */
+export function savePlanting(
+  planter: string,
+  body: PlantingBody,
+  photos: FreshPhoto[] = [],
+  options: AppendOptions = {},
+): Promise<Appended> {
+  const whole = { ...body, photos: shas(photos) };
+  return rung(append((pen) => newPlanting(pen, planter, whole), photos, options));
 }
 
 /** Keeps a coordinator's decision about a flag, with the records the flag rested on. */

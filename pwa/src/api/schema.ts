@@ -1962,6 +1962,48 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/care/feed": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Work out a feed: rate to dose, or dose to rate. Nothing is kept. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["FeedQuestion"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["FeedAnswer"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/held": {
         parameters: {
             query?: never;
@@ -2465,6 +2507,16 @@ export interface components {
         Feed: {
             what?: string | null;
             strength?: string | null;
+            /** @description Parts per million of nitrogen */
+            ppm_n?: number | null;
+            /** @description Water the feed was in */
+            litres_l?: number | null;
+        };
+        SaltReading: {
+            /** @enum {string} */
+            method: "1:2" | "saturated" | "pour-through";
+            /** @description mS/cm, never uS/cm */
+            ms_cm: number;
         };
         CheckInBody: {
             /** @enum {number|null} */
@@ -2484,6 +2536,8 @@ export interface components {
             signs?: ("wilting" | "yellowing" | "soggy-mix" | "dry-mix" | "salt-crust" | "pests" | "broken" | "vandalism" | "bad-smell" | "trailing-to-ground" | "path-blocked" | "tag-damaged")[] | null;
             done?: ("fed" | "trimmed" | "deadheaded" | "flushed" | "cap-closed" | "cleaned")[] | null;
             feed?: components["schemas"]["Feed"] | null;
+            /** @description A reading of the mix */
+            ec?: components["schemas"]["SaltReading"] | null;
             /** @enum {string|null} */
             plug?: "in" | "out" | "missing" | "not-looked" | null;
             photos?: string[] | null;
@@ -2533,20 +2587,32 @@ export interface components {
             what: "dry" | "wilting" | "leaking" | "damaged" | "blocking" | "other";
             text?: string | null;
         };
+        PlantedHere: {
+            name: string;
+            count?: number | null;
+        };
+        PlantingRecordBody: {
+            plants?: components["schemas"]["PlantedHere"][] | null;
+            scheme?: string | null;
+            /** @description Mix topped up to the mark */
+            retopped?: boolean | null;
+            photos?: string[] | null;
+            note?: string | null;
+        };
         RecordText: {
             /** @description Version of the record format */
             v: number;
             /** @description UUIDv7 made on the phone at Save (R1) */
             id: string;
             /** @enum {string} */
-            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision";
+            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "planting";
             planter: string;
             device: string;
             /** @description Grows by one per record of this device (R2) */
             n: number;
             /** @description The phone's clock with its offset; a claim, never refused (R12) */
             wall: string;
-            /** @description CheckInBody, CorrectionBody, WithdrawalBody, StepBody or DecisionBody */
+            /** @description CheckInBody, CorrectionBody, WithdrawalBody, StepBody, DecisionBody or PlantingRecordBody */
             body: {
                 [key: string]: unknown;
             };
@@ -2625,11 +2691,22 @@ export interface components {
             id: string;
             name: string;
         };
-        Planting: {
+        CardPlanting: {
             /** Format: date */
             planted_on: string | null;
             plants: string[];
             scheme: string | null;
+            /** @description Beside `plants`; null: not counted */
+            counts: (number | null)[];
+            /** @description Who recorded it at the planter; null: the register says so */
+            by: string | null;
+            record: string | null;
+        };
+        PlannedPlanting: {
+            plants: string[];
+            /** @description Beside `plants`; null: not counted */
+            counts: (number | null)[];
+            scheme: string;
         };
         LevelSeen: {
             /** @enum {number} */
@@ -2672,6 +2749,8 @@ export interface components {
             at: string;
             by: string;
             what: string | null;
+            ppm_n: number | null;
+            strength: string | null;
         };
         PlanterState: {
             level: components["schemas"]["LevelSeen"] | null;
@@ -2744,10 +2823,67 @@ export interface components {
             sentence: string;
             /** @enum {string} */
             sure: "well" | "fairly" | "guess";
-            /** @description What would make it surer, or what in the records does not fit */
+            /** @description What would make it surer */
             surer: string;
+            /** @description What in the records does not fit */
+            doubts: string[];
             series: components["schemas"]["WaterDay"][];
             marks: components["schemas"]["WaterMark"][];
+        };
+        Establishment: {
+            /** Format: date */
+            planted_on: string;
+            /** @description Days since it was planted */
+            day: number;
+            /**
+             * Format: date
+             * @description Expected
+             */
+            rooted_on: string;
+            /** Format: date */
+            water_by: string;
+            overdue_days: number;
+            by_weather: boolean;
+            sentence: string;
+            why: string;
+        };
+        Feeding: {
+            /** Format: date */
+            due: string;
+            /** @description Why not now */
+            hold: string | null;
+            sentence: string;
+        };
+        SaltReadingSaid: {
+            /** @enum {string} */
+            method: "1:2" | "saturated" | "pour-through";
+            ms_cm: number;
+            /** @enum {string} */
+            word: "very-low" | "low" | "normal" | "high" | "very-high" | "extreme";
+            sentence: string;
+            /** Format: date-time */
+            at: string;
+            by: string;
+            record: string;
+        };
+        Salts: {
+            /** Format: date */
+            since: string;
+            /** @description Whether that day is a flush */
+            flushed: boolean;
+            litres_l: number;
+            /** @description Fills without litres, left out */
+            unmeasured: number;
+            feeds: number;
+            /** @description Water the mix holds */
+            held_l: number;
+            /** @description The mix was guessed from the reservoir */
+            estimated: boolean;
+            /** @description mS/cm; null: the tap's EC is not set */
+            rise_ms: number | null;
+            sentence: string;
+            flush_steps: string[];
+            reading: components["schemas"]["SaltReadingSaid"] | null;
         };
         TodayLine: {
             code: string;
@@ -2780,6 +2916,11 @@ export interface components {
             /** @description Hidden by a decision */
             quiet: boolean;
         };
+        EcSeen: {
+            /** @enum {string} */
+            method: "1:2" | "saturated" | "pour-through";
+            ms_cm: number;
+        };
         VisitStep: {
             /** @enum {string} */
             list: "winterization" | "start-up";
@@ -2793,10 +2934,16 @@ export interface components {
             what: "dry" | "wilting" | "leaking" | "damaged" | "blocking" | "other";
             text: string;
         };
+        VisitPlanting: {
+            plants: string[];
+            counts: (number | null)[];
+            scheme: string;
+            retopped: boolean | null;
+        };
         Visit: {
             record: string;
             /** @enum {string} */
-            kind: "check-in" | "step" | "report";
+            kind: "check-in" | "step" | "report" | "planting";
             /** Format: date-time */
             at: string;
             time_uncertain: boolean;
@@ -2819,6 +2966,7 @@ export interface components {
             done: ("fed" | "trimmed" | "deadheaded" | "flushed" | "cap-closed" | "cleaned")[];
             /** @enum {string} */
             plug: "in" | "out" | "missing" | "not-looked";
+            ec: components["schemas"]["EcSeen"] | null;
             note: string;
             photos: string[];
             /** @description By hash */
@@ -2827,6 +2975,7 @@ export interface components {
             };
             step: components["schemas"]["VisitStep"] | null;
             report: components["schemas"]["VisitReport"] | null;
+            planting: components["schemas"]["VisitPlanting"] | null;
         };
         ListStep: {
             code: string;
@@ -2901,11 +3050,19 @@ export interface components {
             weight_full_kg: number | null;
             picture: string | null;
             notes: string;
-            planting: components["schemas"]["Planting"] | null;
+            planting: components["schemas"]["CardPlanting"] | null;
+            /** @description What the register plants here next */
+            planned: components["schemas"]["PlannedPlanting"] | null;
             state: components["schemas"]["PlanterState"];
             top_up: components["schemas"]["TopUpMark"][];
             /** @description null: nothing can be said */
             water: components["schemas"]["Water"] | null;
+            /** @description null: roots are down, or no plants */
+            establishment: components["schemas"]["Establishment"] | null;
+            /** @description null: the town has set no interval */
+            feeding: components["schemas"]["Feeding"] | null;
+            /** @description null: no plants */
+            salts: components["schemas"]["Salts"] | null;
             today: components["schemas"]["TodayLine"][];
             flags: components["schemas"]["FlagCard"][];
             /** @description The last eight, newest first */
@@ -2972,6 +3129,23 @@ export interface components {
             begins: string;
             active: boolean;
             steps: components["schemas"]["StepAnswer"][];
+        };
+        Dose: {
+            can_l: number;
+            grams: number;
+            /** @description Of weight */
+            ounces: number;
+        };
+        StandingFeed: {
+            /** @description null: the town has set no interval */
+            every_days: number | null;
+            /** @description Ask when a feed comes sooner than this after the last */
+            least_days: number;
+            what: string | null;
+            percent_n: number | null;
+            ppm_n: number | null;
+            can_l: number | null;
+            doses: components["schemas"]["Dose"][];
         };
         OddsDays: {
             /** Format: date */
@@ -3088,6 +3262,7 @@ export interface components {
             crew_days: number[];
             /** @description Both lists of the season, step by step */
             checklists: components["schemas"]["TownList"][];
+            feeding: components["schemas"]["StandingFeed"];
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
             /** @description null: no record, or too short a one */
@@ -3099,7 +3274,7 @@ export interface components {
             id: string;
             seq: number;
             /** @enum {string} */
-            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "report";
+            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "report" | "planting";
             planter: string;
             /** Format: date-time */
             at: string;
@@ -3141,6 +3316,12 @@ export interface components {
             /** Format: date */
             freeze_on: string | null;
             version: number;
+        };
+        Planting: {
+            /** Format: date */
+            planted_on: string | null;
+            plants: string[];
+            scheme: string | null;
         };
         Thing: {
             /** @enum {string} */
@@ -3285,6 +3466,16 @@ export interface components {
             run_dry_risk: number;
             /** @description Days of the week a crew goes out, Monday 0 */
             crew_days: number[];
+            /** @description null: nobody is asked to feed */
+            feed_days: number | null;
+            feed_what: string | null;
+            feed_percent_n: number | null;
+            feed_ppm_n: number | null;
+            feed_can_l: number | null;
+            /** @description mS/cm the feed adds; null: guessed from its rate */
+            feed_ec_ms: number | null;
+            /** @description mS/cm; null: salt is not added up */
+            tap_ec_ms: number | null;
             demo: boolean;
         };
         RegisterChange: {
@@ -3478,6 +3669,15 @@ export interface components {
             run_dry_risk?: number;
             /** @description Monday 0 */
             crew_days?: number[];
+            /** @description null: off */
+            feed_days?: number | null;
+            feed_what?: string | null;
+            feed_percent_n?: number | null;
+            /** @description In the water of the can */
+            feed_ppm_n?: number | null;
+            feed_can_l?: number | null;
+            feed_ec_ms?: number | null;
+            tap_ec_ms?: number | null;
         };
         NightBody: {
             /** Format: date */
@@ -3942,6 +4142,36 @@ export interface components {
         SwapBody: {
             /** @description Id of the planter to change places with */
             other: string;
+        };
+        DoseGiven: {
+            amount: number;
+            /** @enum {string} */
+            unit: "g_l" | "oz_100_gal" | "g_can" | "oz_can" | "ml_can" | "fl_oz_can";
+        };
+        FeedQuestion: {
+            /** @description First number of the label's analysis */
+            percent_n: number;
+            /** @description Rate wanted; or give a dose */
+            ppm_n?: number | null;
+            dose?: components["schemas"]["DoseGiven"] | null;
+            /** @description Less, for a reservoir */
+            cut_percent?: number | null;
+            can_l?: number | null;
+            /** @description 200 for 1:200 */
+            injector?: number | null;
+            /** @description Of a liquid product */
+            density_kg_l?: number | null;
+        };
+        FeedAnswer: {
+            ppm_n: number;
+            grams_l: number;
+            ounces_100_gal: number;
+            can: components["schemas"]["Dose"];
+            can_ml: number | null;
+            can_fluid_ounces: number | null;
+            stock_grams_l: number | null;
+            stock_ounces_gal: number | null;
+            notes: string[];
         };
         HeldItem: {
             id: string;

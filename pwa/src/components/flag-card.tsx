@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import type { FlagCard as Flag } from "../domain/planter";
+import { inUnits } from "../i18n";
 import { Caution } from "./caution";
 import { Stake } from "./stake";
 
@@ -19,13 +20,13 @@ export function FlagCard({ flag, planter, children, level = 3 }: FlagCardProps) 
     <section class="flag">
       <Stake urgency={flag.urgency} />
       <Head>{planter ? `${planter}: ${flag.name}` : flag.name}</Head>
-      <p>{flag.sentence}</p>
+      <p>{inUnits(flag.sentence)}</p>
       {flag.advice && (
         <p>
-          <b>{flag.advice}</b>
+          <b>{inUnits(flag.advice)}</b>
         </p>
       )}
-      {flag.caution && <Caution>{flag.caution}</Caution>}
+      {flag.caution && <Caution>{inUnits(flag.caution)}</Caution>}
       {children && <div class="wide">{children}</div>}
     </section>
   );

@@ -9,6 +9,7 @@ import {
   litresTyped,
   number,
   t,
+  tn,
   today,
   volume,
   volumeNumber,
@@ -17,7 +18,11 @@ import {
   word,
 } from "../i18n";
 
+import { plantsWords } from "./wording-care";
+
 const NBSP = "\u00a0";
+/** The server looks no further. */
+const DAYS_LOOKED_AHEAD = 40;
 
 /** The nearest of the five marks, in a word: "half". */
 export function levelWord(level: number): string {
@@ -87,6 +92,26 @@ export function dailyUse(water: WaterCard): string | null {
   return `${volume(mid)}${range}`;
 }
 
+/** When plants feel the want of water, nobody filling: "in 9 days, 6 to 14". */
+export function stressWords(water: WaterCard): string | null {
+  const { mid, low, high } = water.days_to_stress;
+  const whole = (days: number) => number(Math.max(0, Math.round(days)));
+  const late = t("app.water.beyond", { days: number(DAYS_LOOKED_AHEAD) });
+  if (mid === null) {
+    if (low === null) return t("app.water.stress_late", { days: number(DAYS_LOOKED_AHEAD) });
+    return t("app.water.stress_not_before", {
+      days: whole(low),
+      horizon: number(DAYS_LOOKED_AHEAD),
+    });
+  }
+  if (mid < 1) return t("app.water.stress_now");
+  const range = t("app.water.range", {
+    low: whole(low ?? mid),
+    high: high === null ? late : whole(high),
+  });
+  return `${tn("app.water.stress_in", Math.round(mid))}, ${range}`;
+}
+
 /** "15 % above its kind", from the planters like it. */
 export function peersWords(water: WaterCard): string | null {
   const away = besideItsKind(water);
@@ -109,11 +134,29 @@ function waterSaid(visit: Visit): string[] {
   return said;
 }
 
+function plantedWords(planting: NonNullable<Visit["planting"]>): string {
+  const { scheme, retopped } = planting;
+  const plants = plantsWords(planting);
+  const what = [scheme, plants].filter(Boolean).join(": ");
+  return [
+    what ? t("app.visit.planted", { what }) : t("app.visit.planted_unnamed"),
+    retopped ? t("app.visit.retopped") : "",
+  ]
+    .filter(Boolean)
+    .join(", ");
+}
+
+function saltSaid({ ec }: Visit): string[] {
+  if (!ec) return [];
+  return [t("app.visit.ec", { value: number(ec.ms_cm, 2), method: word("ec_method", ec.method) })];
+}
+
 /** A visit in one line: "found half, 8 L given, overflow ran, plants 4, wilting, fed". */
 export function visitWords(visit: Visit): string {
   if (visit.report) {
     return [word("report_what", visit.report.what), visit.report.text].filter(Boolean).join(": ");
   }
+  if (visit.planting) return plantedWords(visit.planting);
   const said = visit.step
     ? [
         visit.step.outcome === "not-needed"
@@ -127,6 +170,7 @@ export function visitWords(visit: Visit): string {
   if (visit.plug !== "not-looked") {
     said.push(t("app.visit.plug", { state: word("plug", visit.plug).toLowerCase() }));
   }
+  said.push(...saltSaid(visit));
   return said.length ? said.join(", ") : t("app.visit.nothing");
 }
 

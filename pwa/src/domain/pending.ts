@@ -9,6 +9,7 @@ import type {
   CheckInBody,
   CorrectionBody,
   DecisionBody,
+  PlantingBody,
   StepBody,
   WithdrawalBody,
 } from "./records";
@@ -50,7 +51,11 @@ export function overlay(
 function laid(card: PlanterCard, entry: OutboxEntry, at: string): PlanterCard {
   switch (entry.kind) {
     case "check-in":
-      return withVisit(card, visitOf(entry.body as CheckInBody, entry, at));
+      return withVisit(
+        card,
+        visitOf(entry.body as CheckInBody, entry, at),
+        entry.body as CheckInBody,
+      );
     case "correction":
       return corrected(card, entry.body as CorrectionBody, entry);
     case "withdrawal":
@@ -59,6 +64,8 @@ function laid(card: PlanterCard, entry: OutboxEntry, at: string): PlanterCard {
       return stepped(card, entry.body as StepBody, entry, at);
     case "decision":
       return decided(card, entry.body as DecisionBody, entry, at);
+    case "planting":
+      return planted(card, entry.body as PlantingBody, entry, at);
   }
 }
 
@@ -82,21 +89,29 @@ function visitOf(body: CheckInBody, entry: OutboxEntry, at: string): Visit {
     signs: [...(body.signs ?? [])],
     done: [...(body.done ?? [])],
     plug: body.plug ?? "not-looked",
+    ec: body.ec ?? null,
     note: body.note ?? "",
     photos,
     photo_state: Object.fromEntries(photos.map((sha) => [sha, "on-its-way"])),
     step: null,
     report: null,
+    planting: null,
   };
 }
 
-function withVisit(card: PlanterCard, visit: Visit): PlanterCard {
+function withVisit(card: PlanterCard, visit: Visit, body: CheckInBody = {}): PlanterCard {
   const visits = [visit, ...card.visits.filter((other) => other.record !== visit.record)];
-  return { ...card, visits, state: stateAfter(card.state, visit) };
+  // When the next feed is due stays for the server to say.
+  const feeding = visit.done.includes("fed") ? null : (card.feeding ?? null);
+  return { ...card, visits, feeding, state: stateAfter(card.state, visit, body.feed) };
 }
 
 /** What a visit says about the planter, over what was known before. */
-function stateAfter(state: PlanterState, visit: Visit): PlanterState {
+function stateAfter(
+  state: PlanterState,
+  visit: Visit,
+  feed: CheckInBody["feed"] = {},
+): PlanterState {
   const { at, by, record } = visit;
   const next: PlanterState = { ...state, last_visit: { at, by, record } };
   const full = visit.overflow === "ran-while-filling" || visit.litres_how === "to-overflow";
@@ -110,8 +125,44 @@ function stateAfter(state: PlanterState, visit: Visit): PlanterState {
   if (visit.plug === "in" || visit.plug === "out" || visit.plug === "missing") {
     next.plug = { ...state.plug, state: visit.plug, at, by };
   }
-  if (visit.done.includes("fed")) next.last_fed = { at, by, what: null };
+  if (visit.done.includes("fed")) {
+    const { what = null, ppm_n = null, strength = null } = feed;
+    next.last_fed = { at, by, what, ppm_n, strength };
+  }
   return next;
+}
+
+/** The new plants at once; what they mean for water and feed stays for the server to say. */
+function planted(
+  card: PlanterCard,
+  body: PlantingBody,
+  entry: OutboxEntry,
+  at: string,
+): PlanterCard {
+  const plants = (body.plants ?? []).map((one) => one.name);
+  const counts = (body.plants ?? []).map((one) => one.count ?? null);
+  const scheme = body.scheme ?? "";
+  const { photos = [], note = "" } = body;
+  const visit: Visit = {
+    ...visitOf({ photos, note }, entry, at),
+    kind: "planting",
+    planting: { plants, counts, scheme, retopped: body.retopped ?? null },
+  };
+  return {
+    ...card,
+    visits: [visit, ...card.visits.filter((other) => other.record !== visit.record)],
+    state: { ...card.state, plants: null, last_visit: { at, by: entry.by, record: entry.id } },
+    planting: {
+      planted_on: at.slice(0, 10),
+      plants,
+      counts,
+      scheme,
+      by: entry.by,
+      record: entry.id,
+    },
+    establishment: null,
+    feeding: null,
+  };
 }
 
 function corrected(card: PlanterCard, body: CorrectionBody, entry: OutboxEntry): PlanterCard {
@@ -120,12 +171,17 @@ function corrected(card: PlanterCard, body: CorrectionBody, entry: OutboxEntry):
   const put = { ...visitOf(body.check_in, entry, old.at), record: old.record, corrected: true };
   const visits = card.visits.map((visit) => (visit === old ? put : visit));
   const latest = card.state.last_visit?.record === old.record;
-  return { ...card, visits, state: latest ? stateAfter(card.state, put) : card.state };
+  return {
+    ...card,
+    visits,
+    state: latest ? stateAfter(card.state, put, body.check_in.feed) : card.state,
+  };
 }
 
 function withdrawn(card: PlanterCard, body: WithdrawalBody): PlanterCard {
   const visits = card.visits.filter((visit) => visit.record !== body.replaces);
-  return { ...card, visits, state: stateWithout(card.state, body.replaces, visits[0]) };
+  const planting = card.planting?.record === body.replaces ? null : card.planting;
+  return { ...card, visits, planting, state: stateWithout(card.state, body.replaces, visits[0]) };
 }
 
 /** What only the visit taken back had said is not known until the server has folded again. */

@@ -14,6 +14,11 @@ export type ListStep = Shapes["ListStep"];
 export type TopUp = Shapes["TopUpMark"];
 /** What the server believes of a planter's water. A card kept from an older server has none. */
 export type WaterCard = Shapes["Water"];
+export type Establishment = Shapes["Establishment"];
+export type StandingFeed = Shapes["StandingFeed"];
+export type Dose = Shapes["Dose"];
+export type FeedQuestion = Shapes["FeedQuestion"];
+export type FeedAnswer = Shapes["FeedAnswer"];
 export type Town = Shapes["Town"];
 export type Night = Shapes["Night"];
 export type OwnRecord = Shapes["OwnRecord"];

@@ -23,6 +23,7 @@ export const SIGNS = [
 ] as const;
 export const DONE = ["fed", "trimmed", "deadheaded", "flushed", "cap-closed", "cleaned"] as const;
 export const PLUG = ["in", "out", "missing", "not-looked"] as const;
+export const EC_METHODS = ["1:2", "saturated", "pour-through"] as const;
 export const MIX = ["keep", "skim", "dump"] as const;
 export const DECISIONS = ["seen", "not-a-problem", "handed", "settled"] as const;
 export const REPORT_WHAT = ["dry", "wilting", "leaking", "damaged", "blocking", "other"] as const;
@@ -37,7 +38,8 @@ export type Plug = (typeof PLUG)[number];
 export type Mix = (typeof MIX)[number];
 export type DecisionWord = (typeof DECISIONS)[number];
 export type ReportWhat = (typeof REPORT_WHAT)[number];
-export type Kind = "check-in" | "correction" | "withdrawal" | "step" | "decision";
+export type EcMethod = (typeof EC_METHODS)[number];
+export type Kind = "check-in" | "correction" | "withdrawal" | "step" | "decision" | "planting";
 
 export interface CheckInBody {
   level?: LevelMark | null;
@@ -49,7 +51,8 @@ export interface CheckInBody {
   plants?: number | null;
   signs?: Sign[];
   done?: Done[];
-  feed?: { what?: string; strength?: string };
+  feed?: { what?: string; strength?: string; ppm_n?: number; litres_l?: number };
+  ec?: { method: EcMethod; ms_cm: number };
   plug?: Plug;
   photos?: string[];
   note?: string;
@@ -84,12 +87,20 @@ export interface DecisionBody {
   evidence?: string[];
   note?: string;
 }
+export interface PlantingBody {
+  plants?: { name: string; count?: number }[];
+  scheme?: string;
+  retopped?: boolean;
+  photos?: string[];
+  note?: string;
+}
 export interface Bodies {
   "check-in": CheckInBody;
   correction: CorrectionBody;
   withdrawal: WithdrawalBody;
   step: StepBody;
   decision: DecisionBody;
+  planting: PlantingBody;
 }
 export type AnyBody = Bodies[Kind];
 
@@ -204,4 +215,9 @@ export function newStep(pen: Pen, planter: string, body: StepBody): Frozen<"step
 /** What a coordinator decided about a flag. */
 export function newDecision(pen: Pen, planter: string, body: DecisionBody): Frozen<"decision"> {
   return freeze(pen, "decision", planter, said(body));
+}
+
+/** What was planted here just now. */
+export function newPlanting(pen: Pen, planter: string, body: PlantingBody): Frozen<"planting"> {
+  return freeze(pen, "planting", planter, said(body));
 }

@@ -23,7 +23,9 @@ const words = new Map<string, Record<string, string>>(
 /** In development this language shows the keys themselves, so an unworded text stands out. */
 const KEYS = "keys";
 const ENOUGH = 0.85;
-const LITRES_IN_A_GALLON = 3.785411784; // US liquid gallon, exact: 231 cubic inches
+/** A figure with its unit as the server writes it, joined by a space that does not break. */
+const SERVER_FIGURE = /([−-]?)(\d+(?:\.\d+)?)\u00a0(L|°C|kg)(?![\w])/g;
+export const LITRES_IN_A_GALLON = 3.785411784; // US liquid gallon, exact: 231 cubic inches
 const POUNDS_IN_A_KILOGRAM = 1 / 0.45359237; // exact
 const MM_IN_AN_INCH = 25.4; // exact
 const MS_IN_A_MPH = 0.44704; // exact
@@ -113,6 +115,7 @@ export function number(value: number, digits = 0): string {
 }
 
 function digitsFor(value: number): number {
+  if (Math.abs(value) < 1) return 2;
   return Math.abs(value) < 10 ? 1 : 0;
 }
 
@@ -141,6 +144,16 @@ export function litresFrom(typed: number): number {
 export function litresTyped(litres: number): number {
   const value = units === "us" ? litres / LITRES_IN_A_GALLON : litres;
   return Math.round(value * 10) / 10;
+}
+
+/** What the server says in litres, °C and kg, in the chosen units: "about 8 L" becomes "about 2.1 gal". */
+export function inUnits(said: string): string {
+  if (units !== "us") return said;
+  return said.replace(SERVER_FIGURE, (_, minus: string, figure: string, unit: string) => {
+    const value = Number(figure) * (minus ? -1 : 1);
+    if (unit === "kg") return weight(value);
+    return unit === "L" ? volume(value) : temperature(value);
+  });
 }
 
 /** A weight, e.g. "140 kg" or "309 lb". */

@@ -1,7 +1,19 @@
 /** The check-in as it stands on the screen: what may be half said, before it becomes a record. */
 
+import { fromMicro, type LastFed } from "../domain/feeding";
 import type { Level, PlanterCard } from "../domain/planter";
-import type { CheckInBody, Done, LitresHow, Overflow, Plug, ReadBy, Sign } from "../domain/records";
+import type {
+  CheckInBody,
+  Done,
+  EcMethod,
+  LitresHow,
+  Overflow,
+  Plug,
+  ReadBy,
+  Sign,
+} from "../domain/records";
+import type { Litres } from "../domain/water";
+import { LITRES_IN_A_GALLON } from "../i18n";
 
 export interface CheckInForm {
   /** Missing: not chosen yet. null: can't tell. */
@@ -16,6 +28,10 @@ export interface CheckInForm {
   done: Done[];
   feed_what: string;
   feed_strength: string;
+  feed_ppm_n: number | null;
+  feed_l: number | null;
+  ec_method: EcMethod | null;
+  ec_ms_cm: number | null;
   plug: Plug | null;
   note: string;
   /** When the hose was opened, by the phone's clock [ms]. */
@@ -39,6 +55,10 @@ export function emptyForm(): CheckInForm {
     done: [],
     feed_what: "",
     feed_strength: "",
+    feed_ppm_n: null,
+    feed_l: null,
+    ec_method: null,
+    ec_ms_cm: null,
     plug: null,
     note: "",
     hose_from: null,
@@ -64,6 +84,10 @@ export function formFrom(body: CheckInBody): CheckInForm {
     done: [...(body.done ?? [])],
     feed_what: body.feed?.what ?? "",
     feed_strength: body.feed?.strength ?? "",
+    feed_ppm_n: body.feed?.ppm_n ?? null,
+    feed_l: body.feed?.litres_l ?? null,
+    ec_method: body.ec?.method ?? null,
+    ec_ms_cm: body.ec?.ms_cm ?? null,
     plug: body.plug ?? null,
     note: body.note ?? "",
     old_photos: [...(body.photos ?? [])],
@@ -89,8 +113,15 @@ export function bodyFrom(form: CheckInForm): CheckInBody {
   if (form.signs.length) body.signs = form.signs;
   if (form.done.length) body.done = form.done;
   const fed = form.done.includes("fed");
-  const feed = { what: form.feed_what.trim(), strength: form.feed_strength.trim() };
-  if (fed && (feed.what || feed.strength)) body.feed = feed;
+  const feed: CheckInBody["feed"] = {};
+  if (form.feed_what.trim()) feed.what = form.feed_what.trim();
+  if (form.feed_strength.trim()) feed.strength = form.feed_strength.trim();
+  if (form.feed_ppm_n !== null) feed.ppm_n = form.feed_ppm_n;
+  if (form.feed_l !== null) feed.litres_l = form.feed_l;
+  if (fed && Object.keys(feed).length) body.feed = feed;
+  if (form.ec_method && form.ec_ms_cm !== null) {
+    body.ec = { method: form.ec_method, ms_cm: form.ec_ms_cm };
+  }
   if (form.plug) body.plug = form.plug;
   if (form.note.trim()) body.note = form.note.trim();
   return body;
@@ -129,18 +160,52 @@ export function afterHose(form: CheckInForm, seconds: number, flow: number): Che
   return { ...form, litres_l: before + litres, litres_how: "hose-timer", hose_from: null };
 }
 
-export type Question = "far_more" | "nothing_said" | "plug_out_full";
+export type Question =
+  | "far_more"
+  | "gallons"
+  | "litres"
+  | "nothing_said"
+  | "plug_out_full"
+  | "fed_early"
+  | "fed_dry"
+  | "ec_micro"
+  | "ec_half";
+
+/** Gallons typed as litres, or litres as gallons: filled to the overflow, a factor 3.8 off. */
+function otherUnit(form: CheckInForm, expected: Litres | null): "gallons" | "litres" | null {
+  const told = form.litres_l;
+  if (!told || !expected || form.overflow !== "ran-while-filling") return null;
+  const fits = (litres: number) => litres >= expected.low_l && litres <= expected.high_l;
+  if (told < expected.low_l / 2 && fits(told * LITRES_IN_A_GALLON)) return "gallons";
+  if (told > expected.high_l * 2 && fits(told / LITRES_IN_A_GALLON)) return "litres";
+  return null;
+}
 
 /** What to ask before saving. A question never blocks: the person was there, we were not. */
-export function questionsFor(form: CheckInForm, card: PlanterCard, photos: number): Question[] {
+export function questionsFor(
+  form: CheckInForm,
+  card: PlanterCard,
+  photos: number,
+  fed: LastFed | null = null,
+  expected: Litres | null = null,
+): Question[] {
   const asked: Question[] = [];
+  const unit = otherUnit(form, expected);
+  if (unit) asked.push(unit);
   const flushed = form.done.includes("flushed");
   const most = card.reservoir_l * FAR_MORE_THAN_IT_HOLDS;
-  if (form.litres_l !== null && form.litres_l > most && !flushed) asked.push("far_more");
+  const farMore = form.litres_l !== null && form.litres_l > most && !flushed;
+  if (farMore && !unit) asked.push("far_more");
   const pulled = form.plug === "out" || form.plug === "missing";
   if (pulled && (form.level === 1 || form.overflow === "ran-while-filling")) {
     asked.push("plug_out_full");
   }
+  if (form.done.includes("fed")) {
+    if (fed?.early) asked.push("fed_early");
+    if (form.signs.includes("dry-mix") || form.signs.includes("wilting")) asked.push("fed_dry");
+  }
+  if (fromMicro(form.ec_ms_cm) !== null) asked.push("ec_micro");
+  else if ((form.ec_method === null) !== (form.ec_ms_cm === null)) asked.push("ec_half");
   const said = Object.keys(bodyFrom(form)).length > 1 || form.old_photos.length + photos > 0;
   if (!said) asked.push("nothing_said");
   return asked;

@@ -1,7 +1,11 @@
 import { Caution } from "../components/caution";
 import { CheckRow, PickRow } from "../components/pick-row";
-import { DONE, PLUG, SIGNS } from "../domain/records";
+import { fedWords } from "../components/wording-care";
+import type { LastFed } from "../domain/feeding";
+import type { StandingFeed } from "../domain/planter";
+import { DONE, type Done, PLUG, SIGNS } from "../domain/records";
 import { t, word } from "../i18n";
+import { FeedGiven, withFeed } from "./check-in-feed";
 import type { CheckInForm } from "./check-in-form";
 
 interface PartProps {
@@ -20,44 +24,30 @@ export function SignsSeen({ form, onForm }: PartProps) {
   );
 }
 
-function Feed({ form, onForm }: PartProps) {
-  return (
-    <div class="slab stack">
-      <div class="line">
-        <label for="feed-what">{t("app.check_in.feed_what")}</label>
-        <input
-          id="feed-what"
-          type="text"
-          maxLength={80}
-          value={form.feed_what}
-          onInput={(event) => onForm({ ...form, feed_what: event.currentTarget.value })}
-        />
-      </div>
-      <div class="line">
-        <label for="feed-strength">{t("app.check_in.feed_strength")}</label>
-        <input
-          id="feed-strength"
-          type="text"
-          maxLength={80}
-          value={form.feed_strength}
-          onInput={(event) => onForm({ ...form, feed_strength: event.currentTarget.value })}
-        />
-      </div>
-      <Caution bare>{t("app.check_in.feed_caution")}</Caution>
-    </div>
-  );
+interface WorkProps extends PartProps {
+  feed: StandingFeed | null;
+  /** Who fed last, and when; said before anybody feeds again. */
+  fed: LastFed | null;
+  /** Why the planter is not to be fed now, ready-worded by the server. */
+  hold: string | null;
 }
 
-export function WorkDone({ form, onForm }: PartProps) {
+/** What was done. A feed starts from the town's own, so that one tap says it all. */
+export function WorkDone({ form, onForm, feed, fed, hold }: WorkProps) {
+  const take = (done: Done[]) => {
+    const now = done.includes("fed") && !form.done.includes("fed");
+    onForm({ ...(now ? withFeed(form, feed) : form), done });
+  };
   return (
     <div class="stack">
+      {fed && <p>{fedWords(fed, hold)}</p>}
       <CheckRow
         legend={t("app.check_in.done")}
         values={form.done}
-        onChange={(done) => onForm({ ...form, done })}
+        onChange={take}
         choices={DONE.map((value) => ({ value, word: word("done", value) }))}
       />
-      {form.done.includes("fed") && <Feed form={form} onForm={onForm} />}
+      {form.done.includes("fed") && <FeedGiven form={form} onForm={onForm} feed={feed} fed={fed} />}
     </div>
   );
 }

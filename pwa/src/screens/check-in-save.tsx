@@ -2,8 +2,10 @@ import { useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
 import { NobodyJoined, StoreFull, saveCheckIn, saveCorrection } from "../actions/save";
 import { Kerb } from "../components/kerb";
+import { fromMicro, type LastFed } from "../domain/feeding";
 import type { PlanterCard } from "../domain/planter";
-import { t, volume } from "../i18n";
+import type { Litres } from "../domain/water";
+import { dayAhead, LITRES_IN_A_GALLON, number, since, t, volume } from "../i18n";
 import {
   type CaseOnScreen,
   type CheckInCase,
@@ -12,15 +14,42 @@ import {
 } from "./check-in-draft";
 import { bodyFrom, type CheckInForm, type Question, questionsFor } from "./check-in-form";
 
-function questionWords(question: Question, form: CheckInForm, card: PlanterCard): string {
+function questionWords(
+  question: Question,
+  form: CheckInForm,
+  card: PlanterCard,
+  fed: LastFed | null,
+): string {
   switch (question) {
     case "far_more":
       return t("app.check_in.ask_far_more", {
         litres: volume(form.litres_l ?? 0),
         holds: volume(card.reservoir_l),
       });
+    case "gallons":
+    case "litres": {
+      const told = form.litres_l ?? 0;
+      const factor = question === "gallons" ? LITRES_IN_A_GALLON : 1 / LITRES_IN_A_GALLON;
+      const words = { told: volume(told), meant: volume(told * factor) };
+      return t(`app.check_in.ask_${question}`, words);
+    }
     case "plug_out_full":
       return t("app.check_in.ask_plug_out_full");
+    case "fed_early":
+      return t("app.feed.ask_early", {
+        ago: fed ? since(fed.at) : "",
+        by: fed?.by ?? "",
+        next: fed?.next ? t("app.feed.next_on", { day: dayAhead(fed.next) }) : "",
+      }).trim();
+    case "fed_dry":
+      return t("app.feed.ask_dry");
+    case "ec_micro":
+      return t("app.salt.ask_micro", {
+        typed: number(form.ec_ms_cm ?? 0),
+        meant: number(fromMicro(form.ec_ms_cm) ?? 0, 3),
+      });
+    case "ec_half":
+      return t("app.salt.ask_half");
     case "nothing_said":
       return t("app.check_in.ask_nothing_said");
   }
@@ -71,16 +100,20 @@ interface SaveKerbProps {
   card: PlanterCard;
   draft: CaseOnScreen;
   source: CheckInSource;
+  /** The feed before this one, where a second would be one too many. */
+  fed: LastFed | null;
+  /** Litres to expect, before they are worded. */
+  expected: Litres | null;
 }
 
 /** Saves, asks first where something looks odd, and says why when it could not be kept. */
-export function SaveKerb({ card, draft, source }: SaveKerbProps) {
+export function SaveKerb({ card, draft, source, fed, expected }: SaveKerbProps) {
   const [asked, setAsked] = useState<Question[]>([]);
   const { save, busy, trouble } = useSave(draft, source);
   const open = draft.case;
   if (!open) return null;
   const press = () => {
-    const questions = questionsFor(open.form, card, open.photos.length);
+    const questions = questionsFor(open.form, card, open.photos.length, fed, expected);
     if (questions.length) setAsked(questions);
     else void save();
   };
@@ -101,12 +134,15 @@ export function SaveKerb({ card, draft, source }: SaveKerbProps) {
         {wrong}
         {asked.map((question) => (
           <p key={question}>
-            <b>{questionWords(question, open.form, card)}</b>
+            <b>{questionWords(question, open.form, card, fed)}</b>
           </p>
         ))}
-        <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
-          {t("app.check_in.ask_yes")}
-        </button>
+        {/* A figure that cannot be is put right first: the server would refuse it. */}
+        {!asked.includes("ec_micro") && (
+          <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
+            {t("app.check_in.ask_yes")}
+          </button>
+        )}
         <button type="button" class="btn" onClick={() => setAsked([])}>
           {t("app.check_in.ask_no")}
         </button>

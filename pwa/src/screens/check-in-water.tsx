@@ -30,6 +30,8 @@ interface PartProps {
   onForm: (form: CheckInForm) => void;
   /** Litres to expect, from the forecast, the reading, or both. */
   expected: Expected | null;
+  /** A new planting whose roots are short: water from above comes first. */
+  rooting?: boolean;
 }
 
 /** The unit on the plate: litres one by one, gallons by halves. */
@@ -158,14 +160,20 @@ function Amounts(props: PartProps) {
         }
         choices={OVERFLOW.map((value) => ({ value, word: word("overflow", value) }))}
       />
-      <LitresField
-        label={t("app.check_in.overhead")}
-        hint={t("app.check_in.overhead_hint")}
-        unit={unit}
-        value={form.overhead_l}
-        onChange={(overhead_l) => onForm({ ...form, overhead_l })}
-      />
+      {!props.rooting && <FromAbove {...props} hint={t("app.check_in.overhead_hint")} />}
     </>
+  );
+}
+
+function FromAbove({ form, onForm, hint }: Pick<PartProps, "form" | "onForm"> & { hint: string }) {
+  return (
+    <LitresField
+      label={t("app.check_in.overhead")}
+      hint={hint}
+      unit={shownUnit()}
+      value={form.overhead_l}
+      onChange={(overhead_l) => onForm({ ...form, overhead_l })}
+    />
   );
 }
 
@@ -184,13 +192,14 @@ export function WaterGiven(props: PartProps) {
   const { form, town } = props;
   const other =
     form.hose_from !== null ||
-    form.overhead_l !== null ||
+    (form.overhead_l !== null && !props.rooting) ||
     (form.litres_l !== null && !isFilled(form)) ||
     (form.overflow !== null && !isFilled(form)) ||
     form.level === null;
   return (
     <fieldset class="filled">
       <legend>{t("app.check_in.given")}</legend>
+      {props.rooting && <FromAbove {...props} hint={t("app.establishment.from_above_hint")} />}
       {freezeIsNear(town) && <Caution icon="frost">{t("app.check_in.freeze_caution")}</Caution>}
       {form.level === null && <p class="small">{t("app.check_in.fill_to_know")}</p>}
       <Filled {...props} />

@@ -3,16 +3,19 @@ import { PhotoField } from "../components/photo-field";
 import { PlantPicker } from "../components/plant-picker";
 import { Rim } from "../components/rim";
 import { type Expected, readToday, toPour } from "../components/wording";
+import { feedHold, feedOf, type LastFed, lastFed } from "../domain/feeding";
 import type { PlanterCard, Town } from "../domain/planter";
 import { atOdds, expectedLitres, freshWater } from "../domain/water";
-import { clock, phoneMoment, t, today } from "../i18n";
+import { clock, dayOf, phoneMoment, t, today } from "../i18n";
 import { type CaseOnScreen, useCase } from "./check-in-draft";
 import type { CheckInForm } from "./check-in-form";
 import { Note, PlugSeen, SignsSeen, WorkDone } from "./check-in-rest";
+import { SaltReading } from "./check-in-salt";
 import { SaveKerb } from "./check-in-save";
 import { WaterFound, WaterGiven } from "./check-in-water";
 import { usePhotoShelf } from "./photo-shelf";
 import { PhotoThumb } from "./photo-thumb";
+import { isNew } from "./planter-care";
 import { useSignal } from "./use-frame";
 import { usePlanter } from "./use-planter";
 
@@ -61,6 +64,8 @@ interface OpenProps {
   draft: CaseOnScreen;
   form: CheckInForm;
   expected: Expected | null;
+  fed: LastFed | null;
+  rooting: boolean;
 }
 
 function Pictures({ draft, form }: Pick<OpenProps, "draft" | "form">) {
@@ -93,7 +98,7 @@ function Pictures({ draft, form }: Pick<OpenProps, "draft" | "form">) {
   );
 }
 
-function Fields({ card, town, draft, form, expected }: OpenProps) {
+function Fields({ card, town, draft, form, expected, fed, rooting }: OpenProps) {
   const part = { form, expected, onForm: (next: CheckInForm) => draft.change(next) };
   return (
     <main>
@@ -108,12 +113,13 @@ function Fields({ card, town, draft, form, expected }: OpenProps) {
       {draft.unkept && <p role="alert">{t("app.check_in.draft_unkept")}</p>}
       <WaterFound card={card} town={town} {...part} />
       <PlantPicker value={form.plants} onPick={(plants) => draft.change({ ...form, plants })} />
-      <WaterGiven card={card} town={town} {...part} />
+      <WaterGiven card={card} town={town} rooting={rooting} {...part} />
       <SignsSeen {...part} />
-      <WorkDone {...part} />
+      <WorkDone fed={fed} feed={feedOf(town)} hold={feedHold(card)} {...part} />
       <PlugSeen {...part} />
       <Pictures draft={draft} form={form} />
       <Note {...part} />
+      <SaltReading {...part} />
     </main>
   );
 }
@@ -144,8 +150,19 @@ export function CheckInScreen(source: CheckInScreenProps) {
   const read = readToday(card);
   // What was read earlier today stands in until the level is read anew.
   const level = form.level ?? (atOdds(card, water, today(), read) ? read : form.level);
-  const expected = toPour(expectedLitres(card, water, today(), level));
-  const open = { card, town: planter.town, draft, form, expected };
+  const litres = expectedLitres(card, water, today(), level);
+  const expected = toPour(litres);
+  // A visit that is put right may itself be the last feed.
+  const fed = replaces ? null : lastFed(card, feedOf(planter.town), today(), dayOf);
+  const open = {
+    card,
+    town: planter.town,
+    draft,
+    form,
+    expected,
+    fed,
+    rooting: isNew(planter.view),
+  };
   return (
     <div class="field">
       <Rim title={card.name} back={back}>
@@ -156,6 +173,8 @@ export function CheckInScreen(source: CheckInScreenProps) {
       <SaveKerb
         card={card}
         draft={draft}
+        fed={fed}
+        expected={litres}
         source={{ planter: source.id, correct: source.correct, fixes: source.fixes }}
       />
     </div>

@@ -1,7 +1,9 @@
 /** What a held record says, in the words of a visit: a coordinator does not read JSON. */
 
 import { visitWords } from "../components/wording";
+import { plantsWords } from "../components/wording-care";
 import type { HeldItem, PlanterCard, Visit } from "../domain/planter";
+import type { PlantingBody } from "../domain/records";
 import { t, word } from "../i18n";
 
 const NOTHING_SAID = {
@@ -29,6 +31,12 @@ function stepTitle(code: string, cards: readonly PlanterCard[]): string {
   return steps.find((step) => step.code === code)?.title ?? code;
 }
 
+function plantingWords({ plants = [], scheme }: PlantingBody): string {
+  const names = plants.map((one) => one.name);
+  const counts = plants.map((one) => one.count ?? null);
+  return [scheme, plantsWords({ plants: names, counts })].filter(Boolean).join(": ");
+}
+
 function bodyWords(kind: string, body: HeldBody, cards: readonly PlanterCard[]): string {
   const { step, what, text, decision } = body as Record<string, unknown>;
   switch (kind) {
@@ -40,6 +48,8 @@ function bodyWords(kind: string, body: HeldBody, cards: readonly PlanterCard[]):
       return word("decision", String(decision));
     case "withdrawal":
       return "";
+    case "planting":
+      return plantingWords(body as unknown as PlantingBody);
     default:
       return visitWords({ ...NOTHING_SAID, ...(body.check_in ?? body), step: null, report: null });
   }

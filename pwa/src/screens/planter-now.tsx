@@ -16,8 +16,9 @@ import {
 import type { PlanterView } from "../domain/pending";
 import type { FlagCard as Flag, PlanterCard } from "../domain/planter";
 import { atOdds, forecastLitres, freshWater, type Litres } from "../domain/water";
-import { t, tn, today, volume, weight, when } from "../i18n";
+import { inUnits, t, tn, today, volume, weight, when } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
+import { Establishing } from "./planter-care";
 import { WaterSaid } from "./planter-water";
 import { openFlags } from "./planters-order";
 
@@ -172,7 +173,7 @@ function Today({ card }: { card: PlanterCard }) {
         {lines.map((line) => (
           <li key={line.code}>
             <Icon name="todo" />
-            <span>{line.text}</span>
+            <span>{inUnits(line.text)}</span>
           </li>
         ))}
       </ul>
@@ -205,9 +206,10 @@ export function PlanterNow({ view }: { view: PlanterView }) {
   const first = openFlags(card)[0];
   return (
     <div class="record__now stack">
-      <div class="record__lead stack">
+      <div class="record__lead pot stack">
         {first ? <Flagged flag={first} level={2} /> : <p>{t("app.planter.no_flags")}</p>}
         <Cut view={view} />
+        <Establishing view={view} />
         <WaterSaid view={view} />
         {first && <Ground flag={first} card={card} />}
       </div>
@@ -218,6 +220,13 @@ export function PlanterNow({ view }: { view: PlanterView }) {
           <b>{t("app.planter.weighs", { weight: weight(card.weight_moist_kg) })}</b>{" "}
           {t("app.planter.two_people")}
         </Caution>
+      )}
+      {card.status === "in-use" && (
+        <p>
+          <a class="btn" href={`/p/${card.id}/planting`}>
+            {t("app.planted.title")}
+          </a>
+        </p>
       )}
       <Match card={card} />
     </div>

@@ -4,17 +4,20 @@ import { Facts } from "../components/facts";
 import { Potlet, type PotletKind } from "../components/potlet";
 import { StateMark } from "../components/state-mark";
 import { VisitLine } from "../components/visit-line";
+import { plantsWords } from "../components/wording-care";
 import type { OutboxEntry } from "../domain/outbox";
 import type { PlanterView } from "../domain/pending";
-import type { ListCard, Me, PlanterCard, Visit } from "../domain/planter";
+import type { ListCard, Me, PlanterCard, Town, Visit } from "../domain/planter";
 import { dayWords, t, weight, when, word } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
+import { CareSaid } from "./planter-care";
 import { PlanterHistory } from "./planter-history";
 import { WaterChart } from "./planter-water";
 
 interface PastProps {
   view: PlanterView;
   me: Me | null;
+  town: Town | undefined;
 }
 
 function plugWords(card: PlanterCard): string {
@@ -47,7 +50,12 @@ function KnownFacts({ card }: { card: PlanterCard }) {
         [
           t("app.planter.planting"),
           grown &&
-            [grown.plants.join(", "), grown.planted_on && dayWords(grown.planted_on, true)]
+            [
+              plantsWords(grown),
+              grown.scheme,
+              grown.planted_on && dayWords(grown.planted_on, true),
+              grown.by,
+            ]
               .filter(Boolean)
               .join(", "),
         ],
@@ -109,7 +117,9 @@ function OwnActs({ card, visit }: { card: PlanterCard; visit: Visit }) {
   if (asked) {
     return (
       <div class="ask" role="alertdialog" aria-label={t("app.planter.take_back")}>
-        <p>{t("app.planter.take_back_ask")}</p>
+        <p>
+          {t(visit.kind === "planting" ? "app.planted.take_back_ask" : "app.planter.take_back_ask")}
+        </p>
         {trouble && <p role="alert">{t("app.check_in.not_kept")}</p>}
         <div class="visit__acts">
           <button
@@ -128,9 +138,11 @@ function OwnActs({ card, visit }: { card: PlanterCard; visit: Visit }) {
   }
   return (
     <div class="visit__acts">
-      <a class="btn" href={`/p/${card.id}/check-in?correct=${visit.record}`}>
-        {t("app.planter.correct")}
-      </a>
+      {visit.kind === "check-in" && (
+        <a class="btn" href={`/p/${card.id}/check-in?correct=${visit.record}`}>
+          {t("app.planter.correct")}
+        </a>
+      )}
       <button type="button" class="btn" onClick={() => setAsked(true)}>
         {t("app.planter.take_back")}
       </button>
@@ -170,19 +182,22 @@ function OneVisit(props: {
         </a>
       )}
       <Pictures visit={visit} />
-      {mine && !refused && visit.kind === "check-in" && <OwnActs card={card} visit={visit} />}
+      {mine && !refused && (visit.kind === "check-in" || visit.kind === "planting") && (
+        <OwnActs card={card} visit={visit} />
+      )}
     </VisitLine>
   );
 }
 
 /** What is known and what was done, newest first. */
-export function PlanterPast({ view, me }: PastProps) {
+export function PlanterPast({ view, me, town }: PastProps) {
   const { card, waiting } = view;
   return (
     <div class="record__past stack stack--wide">
       <WaterChart card={card} />
       <OpenLists card={card} />
       <KnownFacts card={card} />
+      <CareSaid view={view} town={town} />
       <section class="stack">
         <h2>{t("app.planter.visits")}</h2>
         {card.visits.length ? (

@@ -1,10 +1,12 @@
+import { Caution } from "../components/caution";
 import { Facts } from "../components/facts";
 import { ReservoirChart } from "../components/reservoir-chart";
-import { dailyUse, peersWords, readToday } from "../components/wording";
+import { dailyUse, peersWords, readToday, stressWords } from "../components/wording";
 import type { PlanterView } from "../domain/pending";
 import type { PlanterCard, WaterCard } from "../domain/planter";
 import { atOdds, freshWater } from "../domain/water";
-import { dayAhead, dayWords, t, today, word } from "../i18n";
+import { dayAhead, dayWords, inUnits, t, today, word } from "../i18n";
+import { isNew } from "./planter-care";
 
 /** From which day the figures are, and whether this phone knows better. Nothing when all is new. */
 function Age({ view, water }: { view: PlanterView; water: WaterCard }) {
@@ -27,22 +29,32 @@ export function WaterSaid({ view }: { view: PlanterView }) {
   const water = view.card.water;
   if (!water) return null;
   const use = dailyUse(water);
+  const rooting = isNew(view);
   return (
     <section class="water-said stack stack--close" aria-label={t("app.water.title")}>
+      {/* Until roots are down the sentence and the day are those of the new planting. */}
       <p>
-        <b>{water.sentence}</b>
+        {rooting ? (
+          <span class="soft">{t("app.establishment.reservoir")}</span>
+        ) : (
+          <b>{inUnits(water.sentence)}</b>
+        )}
       </p>
+      {(water.doubts ?? []).map((doubt) => (
+        <Caution key={doubt}>{inUnits(doubt)}</Caution>
+      ))}
       <Age view={view} water={water} />
       <Facts
         facts={[
           [
             t("app.water.sure"),
             <>
-              <b>{word("sure", water.sure)}</b> {water.surer}
+              <b>{word("sure", water.sure)}</b> {inUnits(water.surer)}
             </>,
           ],
+          [t("app.water.stress"), stressWords(water)],
           [t("app.water.use"), use && [use, peersWords(water)].filter(Boolean).join("; ")],
-          [t("app.water.visit_by"), water.visit_by && dayAhead(water.visit_by)],
+          [t("app.water.visit_by"), !rooting && water.visit_by && dayAhead(water.visit_by)],
           [t("app.water.weather"), word("water_weather", water.weather)],
         ]}
       />

@@ -71,7 +71,7 @@ export function PlanterScreen({ id, replaced }: PlanterScreenProps) {
       {!acts(card) && <p class="banner">{t("app.planter.not_in_use")}</p>}
       <main class="record">
         <PlanterNow view={view} />
-        <PlanterPast view={view} me={me} />
+        <PlanterPast view={view} me={me} town={planter.town} />
       </main>
       <Kerb>
         {view.waiting.length > 0 && (

@@ -16,6 +16,8 @@ export interface PlanterRow {
   unsent: number;
   /** The day it is likely empty, when that is near. */
   emptyOn: string | null;
+  /** The day by which a new planting wants water from above. */
+  aboveBy: string | null;
   /** One of them was refused. */
   needsYou: boolean;
 }
@@ -70,6 +72,9 @@ function rowOf(card: PlanterCard, entries: readonly OutboxEntry[], today: string
     more: Math.max(0, flags.length - 1),
     unsent: unsent.length,
     emptyOn: emptySoon(freshWater(card, waiting), today),
+    aboveBy: waiting.length
+      ? null
+      : ((card as Partial<PlanterCard>).establishment?.water_by ?? null),
     needsYou: unsent.some((entry) => entry.state === "needs-attention"),
   };
 }

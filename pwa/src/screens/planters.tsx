@@ -7,6 +7,7 @@ import { Potlet } from "../components/potlet";
 import { Rim } from "../components/rim";
 import { Stake } from "../components/stake";
 import { levelWord } from "../components/wording";
+import { aboveWords } from "../components/wording-care";
 import type { OutboxEntry } from "../domain/outbox";
 import { overlay } from "../domain/pending";
 import { dayAhead, since, t, tn, today, word } from "../i18n";
@@ -69,6 +70,7 @@ function Row({ row, withSite }: { row: PlanterRow; withSite: boolean }) {
             </span>
           </span>
         )}
+        {row.aboveBy && <span class="small">{aboveWords(row.aboveBy)}</span>}
         {row.emptyOn && <span class="small">{emptyWords(row.emptyOn)}</span>}
         <span class="small soft">
           {lastWords(row)}

@@ -5,6 +5,7 @@ import { Desk } from "./desk";
 import { AddPlanters } from "./register-add";
 import { Assets } from "./register-assets";
 import { Changes } from "./register-changes";
+import { FeedPart } from "./register-feed";
 import { ImportPlanters } from "./register-import";
 import { Lists } from "./register-lists";
 import { MaterialsPart } from "./register-materials";
@@ -30,6 +31,7 @@ const PARTS = [
   "lists",
   "seasons",
   "weather",
+  "feed",
   "sizes",
   "schemes",
   "materials",
@@ -88,6 +90,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined; plac
       return <SeasonsPart />;
     case "weather":
       return <WeatherPart register={register} reload={reload} />;
+    case "feed":
+      return <FeedPart register={register} reload={reload} />;
     case "sizes":
     case "schemes":
     case "materials":

@@ -6,7 +6,7 @@ import { VisitLine } from "../components/visit-line";
 import { decisionWords } from "../components/wording";
 import type { FlagCard, Person, Visit } from "../domain/planter";
 import type { ReviewCase } from "../domain/review";
-import { dayWords, t, when } from "../i18n";
+import { dayWords, inUnits, t, when } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
 import { Decide } from "./review-decide";
 
@@ -65,13 +65,13 @@ function Opened({
             dashed={!planter.state.level}
           />
           <p>
-            <b>{flag.advice}</b>
+            <b>{inUnits(flag.advice)}</b>
           </p>
         </div>
         {planter.water && (
           <ReservoirChart water={planter.water} capacity={planter.reservoir_l} small />
         )}
-        {flag.caution && <Caution>{flag.caution}</Caution>}
+        {flag.caution && <Caution>{inUnits(flag.caution)}</Caution>}
         <h3>{t("app.review.evidence")}</h3>
         <Evidence visits={one.evidence} planter={planter.name} />
         <p class="small soft">{t("app.review.source", { source: flag.source })}</p>
@@ -105,7 +105,7 @@ export function CaseLine({ one, people, unsent, open, onOpen }: CaseProps) {
           <a href={`/p/${planter.id}`}>
             <b>{planter.name}</b>
           </a>
-          <b>{`: ${flag.name}.`}</b> {flag.sentence}
+          <b>{`: ${flag.name}.`}</b> {inUnits(flag.sentence)}
         </p>
         <p class="small soft">
           {planter.name.startsWith(planter.site.name)

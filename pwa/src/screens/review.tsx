@@ -10,6 +10,7 @@ import { readSettings } from "../store/settings";
 import { Desk } from "./desk";
 import { CaseLine } from "./review-case";
 import { HeldRecords } from "./review-held";
+import { NewPlantings, newPlantings } from "./review-new";
 import { useStored } from "./use-stored";
 
 async function read() {
@@ -28,7 +29,8 @@ async function read() {
     ),
   );
   const review = reviewOf(views.map((view) => view.card));
-  return { review, unsent, people: town?.people ?? [], planters: cards.length };
+  const fresh = newPlantings(views.map((view) => view.card));
+  return { review, unsent, fresh, people: town?.people ?? [], planters: cards.length };
 }
 
 interface CasesProps {
@@ -79,6 +81,7 @@ export function ReviewScreen() {
           <Cases cases={group.cases} {...shared} />
         </section>
       ))}
+      <NewPlantings cards={seen.fresh} />
       {review.groups.length === 0 && (
         <EmptyState title={t("app.review.nothing")}>
           <p>{t("app.review.nothing_more")}</p>

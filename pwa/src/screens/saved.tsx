@@ -115,6 +115,8 @@ function kindWords({ entry, card }: Saved): string {
     }
     case "decision":
       return t("app.saved.decided");
+    case "planting":
+      return visit ? visitWords(visit) : "";
   }
 }
 
@@ -146,7 +148,9 @@ function Kept({ saved }: { saved: Saved }) {
       </div>
       {lost > 0 && <p role="alert">{tn("app.saved.photos_lost", lost)}</p>}
       <p>
-        {body && comparison(expected, body)} <b>{t("app.saved.thanks", { name: entry.by })}</b>
+        {body && comparison(expected, body)}
+        {entry.kind === "planting" && t("app.saved.planted")}{" "}
+        <b>{t("app.saved.thanks", { name: entry.by })}</b>
       </p>
     </section>
   );

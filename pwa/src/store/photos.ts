@@ -46,6 +46,16 @@ export async function markPhoto(sha: string, change: Partial<KeptPhoto>): Promis
   changed("photos");
 }
 
+/** Lets every photo that waits for its next try go at once: a person pressed Send now. */
+export async function allPhotosDue(): Promise<void> {
+  await write(["photos"], "relaxed", async (tx) => {
+    const photos = tx.objectStore("photos");
+    for (const photo of await photos.index("state").getAll("queued")) {
+      if (photo.not_before > 0) await photos.put({ ...photo, not_before: 0 });
+    }
+  });
+}
+
 /** Every photo kept on this phone. */
 export async function listPhotos(): Promise<KeptPhoto[]> {
   return withPhone((db) => db.getAll("photos"));

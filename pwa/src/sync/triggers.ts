@@ -1,6 +1,7 @@
 /** When to talk: at opening, online, visible, after Save, on a press, and by a timer that never gives up. */
 
 import { onRing, type Why } from "../store/bell";
+import { allPhotosDue } from "../store/photos";
 import { readSettings } from "../store/settings";
 import { waitAfter } from "./backoff";
 import { syncOnce, type Talk, type Tools } from "./sync";
@@ -91,6 +92,7 @@ export function startTriggers(tools: Tools = browserTools()): () => void {
     const byHand = why !== "timer" && why !== "event";
     if (byHand && inLine) return;
     inLine ||= byHand;
+    if (why === "asked") await allPhotosDue();
     const result = await inTurn(byHand, () => {
       if (byHand) inLine = false;
       return syncOnce(tools);

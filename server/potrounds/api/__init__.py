@@ -13,6 +13,7 @@ from flask import Flask
 from potrounds.api import (
     access,
     auth,
+    care,
     files,
     headers,
     held,
@@ -40,6 +41,7 @@ BLUEPRINTS = (
     tags,
     weather,
     plan,
+    care,
     files,
     held,
     public,

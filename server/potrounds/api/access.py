@@ -56,6 +56,7 @@ ACCESS: dict[str, str] = {
     "weather.import_days": COORDINATOR,
     "weather.fetch": COORDINATOR,
     "weather.put_normals": COORDINATOR,
+    "care.feed": COORDINATOR,
     "weather.import_lows": COORDINATOR,
     "weather.forget_lows": COORDINATOR,
     "seasons.lists": COORDINATOR,

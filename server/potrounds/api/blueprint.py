@@ -48,6 +48,24 @@ def need_type(wanted: str) -> None:
         raise Refusal(415, "wrong-type", "Not this kind of content", f"Send {wanted}.")
 
 
+MOST_CSV_BYTES = 1024 * 1024
+
+
+def take_table(
+    importer: Callable[[bytes, bool], dict[str, Any]], asked: dict[str, Any]
+) -> tuple[dict[str, Any], int]:
+    """Hand the table in the present request to an importer: its report, and the status it earns.
+
+    importer: takes the bytes and whether only to look; all or none of the table is kept
+    """
+    need_type("text/csv")
+    dry_run = asked.get("dry_run") == "1"
+    report = importer(read_body(MOST_CSV_BYTES), dry_run)
+    if report["errors"]:
+        return report, 422
+    return report, 200 if dry_run else 201
+
+
 class StrictParser(FlaskParser):
     """Reads bodies and query strings without guessing."""
 

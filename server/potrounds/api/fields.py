@@ -129,6 +129,25 @@ class Number(fields.Float):
         return value
 
 
+class Conductivity(Number):
+    """A reading of salt in mS/cm; one in uS/cm is a thousand times as big, and named as such."""
+
+    MOST = 20.0
+
+    def __init__(
+        self, *, null: bool = False, optional: bool = False, says: str | None = None
+    ) -> None:
+        super().__init__(0, self.MOST, null=null, optional=optional, says=says)
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> float:
+        if plain_number(value) and math.isfinite(value) and value > self.MOST:
+            raise ValidationError(
+                f"{value:g} mS/cm cannot be. A meter that shows {value:g} uS/cm means "
+                f"{value / 1000:g} mS/cm."
+            )
+        return super()._deserialize(value, *args, **kwargs)
+
+
 class Whole(fields.Integer):
     """A whole number between limits; 2.9 is not rounded and 3.0 is not accepted."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Any
 
 from flask import Response, request
 
 from potrounds.api.access import context
-from potrounds.api.blueprint import Blueprint, need_type, read_body
+from potrounds.api.blueprint import Blueprint, take_table
 from potrounds.api.schemas_place import SitingBody
 from potrounds.api.schemas_register import (
     ImportQuery,
@@ -33,7 +34,6 @@ from potrounds.services.refusal import Refusal
 
 blp = Blueprint("register", __name__, url_prefix="/api/v1/register", description="The register")
 
-MOST_CSV_BYTES = 1024 * 1024
 CSV = {"schema": {"type": "string"}}
 IF_MATCH = {
     "in": "header",
@@ -130,12 +130,7 @@ def add_siting(asked: dict[str, Any], planter: str) -> dict[str, Any]:
 @blp.alt_response(422, schema=ImportReport, description="Nothing was imported")
 def import_planters(asked: dict[str, Any]) -> tuple[dict[str, Any], int]:
     """Import planters from a table, all or none; `dry_run=1` only looks."""
-    need_type("text/csv")
-    dry_run = asked.get("dry_run") == "1"
-    report = planter_csv.import_planters(context(), read_body(MOST_CSV_BYTES), dry_run)
-    if report["errors"]:
-        return report, 422
-    return report, 200 if dry_run else 201
+    return take_table(partial(planter_csv.import_planters, context()), asked)
 
 
 @blp.route("/planters.csv")

@@ -5,6 +5,14 @@ from __future__ import annotations
 from potrounds.api.fields import Choice, Day, Level, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
 from potrounds.api.schemas import Answer, Named, PersonName
+from potrounds.api.schemas_care import (
+    EcSeen,
+    Establishment,
+    Feeding,
+    Salts,
+    StandingFeed,
+    VisitPlanting,
+)
 from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
 from potrounds.api.schemas_season import TownList
 from potrounds.api.schemas_water import Water
@@ -25,6 +33,18 @@ class Planting(Answer):
     planted_on = Day(null=True)
     plants = Several(Text())
     scheme = Text(null=True)
+
+
+class PlannedPlanting(Answer):
+    plants = Several(Text())
+    counts = Several(Whole(1, null=True), says="Beside `plants`; null: not counted")
+    scheme = Text()
+
+
+class CardPlanting(Planting):
+    counts = Several(Whole(1, null=True), says="Beside `plants`; null: not counted")
+    by = Text(null=True, says="Who recorded it at the planter; null: the register says so")
+    record = Text(null=True)
 
 
 class LevelSeen(Answer):
@@ -64,6 +84,8 @@ class SeenFed(Answer):
     at = Moment()
     by = Text()
     what = Text(null=True)
+    ppm_n = Number(null=True)
+    strength = Text(null=True)
 
 
 class PlanterState(Answer):
@@ -127,7 +149,7 @@ class VisitReport(Answer):
 
 class Visit(Answer):
     record = Text()
-    kind = Choice(("check-in", "step", "report"))
+    kind = Choice(("check-in", "step", "report", "planting"))
     at = Moment()
     time_uncertain = Truth()
     by = Text(says='A name, or "Passer-by"')
@@ -143,11 +165,13 @@ class Visit(Answer):
     signs = Several(Choice(records.SIGNS))
     done = Several(Choice(records.DONE))
     plug = Choice(records.PLUG)
+    ec = Within(EcSeen, null=True)
     note = Text()
     photos = Several(Text())
     photo_state = OneOfEach(PHOTO_STATES, says="By hash")
     step = Within(VisitStep, null=True)
     report = Within(VisitReport, null=True)
+    planting = Within(VisitPlanting, null=True)
 
 
 class ListStep(Answer):
@@ -210,10 +234,14 @@ class PlanterCard(Answer):
     weight_full_kg = Number(null=True)
     picture = Text(null=True)
     notes = Text()
-    planting = Within(Planting, null=True)
+    planting = Within(CardPlanting, null=True)
+    planned = Within(PlannedPlanting, null=True, says="What the register plants here next")
     state = Within(PlanterState)
     top_up = ListOf(TopUpMark)
     water = Within(Water, null=True, says="null: nothing can be said")
+    establishment = Within(Establishment, null=True, says="null: roots are down, or no plants")
+    feeding = Within(Feeding, null=True, says="null: the town has set no interval")
+    salts = Within(Salts, null=True, says="null: no plants")
     today = ListOf(TodayLine)
     flags = ListOf(FlagCard)
     visits = ListOf(Visit, says="The last eight, newest first")
@@ -264,6 +292,7 @@ class Town(Answer):
     units = Choice(UNITS)
     crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
     checklists = ListOf(TownList, says="Both lists of the season, step by step")
+    feeding = Within(StandingFeed)
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
     freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
     freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")

@@ -6,7 +6,18 @@ from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from potrounds.api.fields import Choice, Day, Level, Number, Sha256, Text, Truth, Uuid, Whole
+from potrounds.api.fields import (
+    Choice,
+    Conductivity,
+    Day,
+    Level,
+    Number,
+    Sha256,
+    Text,
+    Truth,
+    Uuid,
+    Whole,
+)
 from potrounds.api.fields_nested import Free, Several, Within
 from potrounds.api.schemas import Open
 from potrounds.domain import records
@@ -24,6 +35,13 @@ def photos() -> Several:
 class Feed(Open):
     what = Text(80, null=True, optional=True)
     strength = Text(80, null=True, optional=True)
+    ppm_n = Number(1, 1000, null=True, optional=True, says="Parts per million of nitrogen")
+    litres_l = Number(0, 500, null=True, optional=True, says="Water the feed was in")
+
+
+class SaltReading(Open):
+    method = Choice(records.EC_METHODS)
+    ms_cm = Conductivity(says="mS/cm, never uS/cm")
 
 
 class CheckInBody(Open):
@@ -37,6 +55,7 @@ class CheckInBody(Open):
     signs = Several(Choice(records.SIGNS), 12, unique=True, null=True, optional=True)
     done = Several(Choice(records.DONE), 6, unique=True, null=True, optional=True)
     feed = Within(Feed, null=True, optional=True)
+    ec = Within(SaltReading, null=True, optional=True, says="A reading of the mix")
     plug = Choice(records.PLUG, null=True, optional=True)
     photos = photos()
     note = Text(NOTE, null=True, optional=True)
@@ -81,6 +100,19 @@ class DecisionBody(Open):
             raise ValidationError("Name the person this is handed to.", "to")
 
 
+class PlantedHere(Open):
+    name = Text(80, shortest=1)
+    count = Whole(1, 999, null=True, optional=True)
+
+
+class PlantingRecordBody(Open):
+    plants = Several(Within(PlantedHere), 40, null=True, optional=True)
+    scheme = Text(80, null=True, optional=True)
+    retopped = Truth(null=True, optional=True, says="Mix topped up to the mark")
+    photos = photos()
+    note = Text(NOTE, null=True, optional=True)
+
+
 class ReportBody(Open):
     what = Choice(records.REPORT_WHAT)
     text = Text(500, null=True, optional=True)
@@ -93,6 +125,7 @@ BODIES: dict[str, type[Open]] = {
     "step": StepBody,
     "decision": DecisionBody,
     "report": ReportBody,
+    "planting": PlantingRecordBody,
 }
 SENT_BY_PHONES = tuple(kind for kind in BODIES if kind != "report")
 
@@ -107,4 +140,7 @@ class RecordText(Open):
     device = Uuid()
     n = Whole(0, says="Grows by one per record of this device (R2)")
     wall = Text(says="The phone's clock with its offset; a claim, never refused (R12)")
-    body = Free(says="CheckInBody, CorrectionBody, WithdrawalBody, StepBody or DecisionBody")
+    body = Free(
+        says="CheckInBody, CorrectionBody, WithdrawalBody, StepBody, "
+        "DecisionBody or PlantingRecordBody"
+    )

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from potrounds.api.fields import Choice, Day, Moment, MonthDay, Number, Sha256, Text, Truth, Whole
+from potrounds.api.fields import (
+    Choice,
+    Conductivity,
+    Day,
+    Moment,
+    MonthDay,
+    Number,
+    Sha256,
+    Text,
+    Truth,
+    Whole,
+)
 from potrounds.api.fields_nested import Free, ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask
 from potrounds.api.schemas_cards import GAUGES, SHAPES, STATUSES, UNITS, Night, Planting
@@ -139,6 +150,13 @@ class RegisterSettings(Answer):
     weather_url = Text(null=True, says="null: no forecast is fetched")
     run_dry_risk = Number(says="Visit before the chance of running dry passes this")
     crew_days = Several(Whole(0, 6), says="Days of the week a crew goes out, Monday 0")
+    feed_days = Whole(null=True, says="null: nobody is asked to feed")
+    feed_what = Text(null=True)
+    feed_percent_n = Number(null=True)
+    feed_ppm_n = Number(null=True)
+    feed_can_l = Number(null=True)
+    feed_ec_ms = Number(null=True, says="mS/cm the feed adds; null: guessed from its rate")
+    tap_ec_ms = Number(null=True, says="mS/cm; null: salt is not added up")
     demo = Truth()
 
 
@@ -156,6 +174,13 @@ class SettingsPatch(Ask):
     weather_url = Text(2000, shortest=1, null=True, optional=True, says="null: off")
     run_dry_risk = Number(0.01, 0.5, optional=True)
     crew_days = Several(Whole(0, 6), 7, optional=True, says="Monday 0")
+    feed_days = Whole(3, 90, null=True, optional=True, says="null: off")
+    feed_what = Text(80, null=True, optional=True)
+    feed_percent_n = Number(0.1, 100, null=True, optional=True)
+    feed_ppm_n = Number(1, 1000, null=True, optional=True, says="In the water of the can")
+    feed_can_l = Number(0.1, 500, null=True, optional=True)
+    feed_ec_ms = Conductivity(null=True, optional=True)
+    tap_ec_ms = Conductivity(null=True, optional=True)
 
 
 class RegisterChange(Answer):

@@ -60,7 +60,8 @@ class Water(Answer):
     peers = Number(null=True, says="Use beside that of planters like it")
     sentence = Text()
     sure = Choice(SURE)
-    surer = Text(says="What would make it surer, or what in the records does not fit")
+    surer = Text(says="What would make it surer")
+    doubts = Several(Text(), says="What in the records does not fit")
     series = ListOf(WaterDay)
     marks = ListOf(WaterMark)
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import Any
 
 from potrounds.api.access import context
-from potrounds.api.blueprint import Blueprint, need_type, read_body
+from potrounds.api.blueprint import Blueprint, need_type, read_body, take_table
 from potrounds.api.schemas_place import LowsQuery
 from potrounds.api.schemas_register import ImportQuery, ImportReport
 from potrounds.api.schemas_water import (
@@ -20,7 +21,6 @@ from potrounds.services import lows, weather
 
 blp = Blueprint("weather", __name__, url_prefix="/api/v1/weather", description="The weather")
 
-MOST_CSV_BYTES = 1024 * 1024
 MOST_LOWS_BYTES = 4 * 1024 * 1024  # sixty years with a station's name on every line
 CSV = {"schema": {"type": "string"}}
 
@@ -54,12 +54,7 @@ def put_days(asked: dict[str, Any]) -> dict[str, Any]:
 @blp.alt_response(422, schema=ImportReport, description="Nothing was imported")
 def import_days(asked: dict[str, Any]) -> tuple[dict[str, Any], int]:
     """Import weather from a table, all or none; `dry_run=1` only looks."""
-    need_type("text/csv")
-    dry_run = asked.get("dry_run") == "1"
-    report = weather.import_days(context(), read_body(MOST_CSV_BYTES), dry_run)
-    if report["errors"]:
-        return report, 422
-    return report, 200 if dry_run else 201
+    return take_table(partial(weather.import_days, context()), asked)
 
 
 @blp.route("/fetch", methods=["POST"])

@@ -7,15 +7,18 @@ simply in its place, and so that any order of arrival gives the same state.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.checklists import ListProgress, Where, progress
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter, Planting
+from potrounds.domain.plantings import latest_planting
 from potrounds.domain.records import Record
 from potrounds.domain.season_lists import season_list
 from potrounds.domain.visits import (
     DecisionMark,
+    PlantingMark,
     ReportMark,
     Standing,
     StepMark,
@@ -25,6 +28,7 @@ from potrounds.domain.visits import (
 
 #: Steps that say where the plug is; a place written down at another step is of something else.
 PLUG_STEPS = ("pull-plug", "bag-plug")
+Seen = Visit | StepMark | PlantingMark
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,8 @@ class Fed(Mark):
     """The last feed."""
 
     what: str | None = None
+    ppm_n: float | None = None
+    strength: str | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +99,8 @@ class PlanterState:
     decisions: tuple[DecisionMark, ...]
     winterization: ListProgress
     start_up: ListProgress
+    planting: Planting | None = None
+    plantings: tuple[PlantingMark, ...] = ()
 
 
 def fold(
@@ -115,6 +123,7 @@ def fold_standing(
     steps = tuple(step for step in stands.steps if _by_then(step.at, up_to))
     reports = tuple(report for report in stands.reports if _by_then(report.at, up_to))
     decided = tuple(one for one in stands.decisions if _by_then(one.at, up_to))
+    plantings = tuple(one for one in stands.plantings if _by_then(one.at, up_to))
     now = up_to or _newest_moment(stands)
     today = calendar.local_day(now) if now else date.min
     # A time that is only a claim never decides what is the latest (R12).
@@ -122,8 +131,11 @@ def fold_standing(
     for seen in _in_order(
         [visit for visit in visits if not visit.time_uncertain],
         [step for step in steps if not step.time_uncertain],
+        [one for one in plantings if not one.time_uncertain],
     ):
         course.follow(seen)
+    planting = latest_planting(planter.planting, plantings, today)
+    grown = replace(planter, planting=planting)
     return PlanterState(
         planter=planter.id,
         level=course.level,
@@ -142,8 +154,10 @@ def fold_standing(
         reports=reports,
         waiting=_waiting(reports, decided, today),
         decisions=tuple({one.decision.flag: one for one in decided}.values()),
-        winterization=_list_progress("winterization", planter, steps, course, calendar, today),
-        start_up=_list_progress("start-up", planter, steps, course, calendar, today),
+        winterization=_list_progress("winterization", grown, steps, course, calendar, today),
+        start_up=_list_progress("start-up", grown, steps, course, calendar, today),
+        planting=planting,
+        plantings=plantings,
     )
 
 
@@ -156,6 +170,7 @@ def _newest_moment(stands: Standing) -> datetime | None:
     moments += [step.at for step in stands.steps]
     moments += [report.at for report in stands.reports]
     moments += [decision.at for decision in stands.decisions]
+    moments += [planting.at for planting in stands.plantings]
     return max(moments, default=None)
 
 
@@ -183,10 +198,12 @@ def _list_progress(
     )
 
 
-def _in_order(visits: Sequence[Visit], steps: Sequence[StepMark]) -> list[Visit | StepMark]:
-    """Visits and steps in the order of the field; each came in order, ties go by record id."""
-    both: list[Visit | StepMark] = [*visits, *steps]
-    return sorted(both, key=lambda seen: (seen.at, seen.device, seen.n, seen.record))
+def _in_order(
+    visits: Sequence[Visit], steps: Sequence[StepMark], plantings: Sequence[PlantingMark]
+) -> list[Seen]:
+    """What was done in the order of the field; each came in order, ties go by record id."""
+    everything: list[Seen] = [*visits, *steps, *plantings]
+    return sorted(everything, key=lambda seen: (seen.at, seen.device, seen.n, seen.record))
 
 
 def _is_step(mark: StepMark, list_name: str, code: str) -> bool:
@@ -229,13 +246,15 @@ class _Course:
         self.drained = False
         self.put_back_at: dict[int, datetime] = {}
 
-    def follow(self, seen: Visit | StepMark) -> None:
-        """Take in one visit or step."""
+    def follow(self, seen: Seen) -> None:
+        """Take in one visit, step or planting."""
         self.last_visit = Mark(seen.at, seen.day, seen.by, seen.record)
         if isinstance(seen, StepMark):
             self._step(seen)
-        else:
+        elif isinstance(seen, Visit):
             self._visit(seen)
+        else:
+            self.plants = None  # those that were judged are gone
 
     def _visit(self, visit: Visit) -> None:
         check_in = visit.check_in
@@ -247,7 +266,8 @@ class _Course:
         if check_in.plants is not None:
             self.plants = PlantsSeen(*mark, check_in.plants)
         if "fed" in check_in.done:
-            self.last_fed = Fed(*mark, check_in.feed_what)
+            said = (check_in.feed_what, check_in.feed_ppm_n, check_in.feed_strength)
+            self.last_fed = Fed(*mark, *said)
         if check_in.plug != "not-looked":
             if check_in.plug == "in":
                 if self.drained and self.calendar.is_cold_half(visit.day):

@@ -35,7 +35,8 @@ STEP_OUTCOMES = ("done", "not-needed")
 MIX = ("keep", "skim", "dump")
 DECISIONS = ("seen", "not-a-problem", "handed", "settled")
 REPORT_WHAT = ("dry", "wilting", "leaking", "damaged", "blocking", "other")
-KINDS = ("check-in", "correction", "withdrawal", "step", "decision", "report")
+EC_METHODS = ("1:2", "saturated", "pour-through")
+KINDS = ("check-in", "correction", "withdrawal", "step", "decision", "report", "planting")
 VERSIONS = (1,)
 
 
@@ -54,6 +55,10 @@ class CheckIn:
     done: frozenset[str] = frozenset()
     feed_what: str | None = None
     feed_strength: str | None = None
+    feed_ppm_n: float | None = None
+    feed_l: float | None = None
+    ec_method: str | None = None
+    ec_ms_cm: float | None = None
     plug: str = "not-looked"
     photos: tuple[str, ...] = ()
     note: str = ""
@@ -113,7 +118,19 @@ class Report:
     text: str = ""
 
 
-Body = CheckIn | Correction | Withdrawal | StepDone | Decision | Report
+@dataclass(frozen=True)
+class PlantingDone:
+    """What somebody planted here: names, how many of each where counted, and the mix."""
+
+    plants: tuple[str, ...] = ()
+    counts: tuple[int | None, ...] = ()
+    scheme: str = ""
+    retopped: bool | None = None
+    photos: tuple[str, ...] = ()
+    note: str = ""
+
+
+Body = CheckIn | Correction | Withdrawal | StepDone | Decision | Report | PlantingDone
 
 
 @dataclass(frozen=True)
@@ -140,7 +157,7 @@ def _strings(value: Any) -> tuple[str, ...]:
 
 def check_in_from(body: dict[str, Any]) -> CheckIn:
     """Read a check-in's body; unknown keys stay in the raw text and are ignored here."""
-    feed = body.get("feed") or {}
+    feed, ec = body.get("feed") or {}, body.get("ec") or {}
     return CheckIn(
         level=body.get("level"),
         read_by=body.get("read_by"),
@@ -153,6 +170,10 @@ def check_in_from(body: dict[str, Any]) -> CheckIn:
         done=frozenset(_strings(body.get("done"))),
         feed_what=feed.get("what"),
         feed_strength=feed.get("strength"),
+        feed_ppm_n=feed.get("ppm_n"),
+        feed_l=feed.get("litres_l"),
+        ec_method=ec.get("method"),
+        ec_ms_cm=ec.get("ms_cm"),
         plug=body.get("plug") or "not-looked",
         photos=_strings(body.get("photos")),
         note=body.get("note") or "",
@@ -188,6 +209,18 @@ def _decision_from(body: dict[str, Any]) -> Decision:
     )
 
 
+def _planting_from(body: dict[str, Any]) -> PlantingDone:
+    plants = body.get("plants") or ()
+    return PlantingDone(
+        plants=tuple(one["name"] for one in plants),
+        counts=tuple(one.get("count") for one in plants),
+        scheme=body.get("scheme") or "",
+        retopped=body.get("retopped"),
+        photos=_strings(body.get("photos")),
+        note=body.get("note") or "",
+    )
+
+
 def body_from(kind: str, body: dict[str, Any]) -> Body:
     """Read the body of a record of one of KINDS.
 
@@ -206,5 +239,7 @@ def body_from(kind: str, body: dict[str, Any]) -> Body:
             return _decision_from(body)
         case "report":
             return Report(what=body["what"], text=body.get("text") or "")
+        case "planting":
+            return _planting_from(body)
         case _:
             raise ValueError(f"a record of kind {kind!r} is newer than this server")

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from potrounds.domain.checklists import SETTLED, ListProgress, StepProgress
-from potrounds.domain.planter import (
+from potrounds.domain.calendar import (
     COLD_LEAD_DAYS,
     EARLY_START_UP_DAYS,
     TownCalendar,
     season_start,
     winter_start,
 )
+from potrounds.domain.checklists import SETTLED, ListProgress, StepProgress
 from potrounds.domain.spoken import spoken_celsius, spoken_day
 from potrounds.domain.step_lists import SeasonList, standard
 

@@ -10,11 +10,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from potrounds.domain.planter import local_day
+from potrounds.domain.calendar import local_day
 from potrounds.domain.records import (
     CheckIn,
     Correction,
     Decision,
+    PlantingDone,
     Record,
     Report,
     StepDone,
@@ -97,6 +98,21 @@ class DecisionMark:
 
 
 @dataclass(frozen=True)
+class PlantingMark:
+    """A planting somebody recorded at the planter."""
+
+    record: str
+    by: str
+    person: str | None
+    at: datetime
+    time_uncertain: bool
+    day: date
+    device: str
+    n: int
+    planting: PlantingDone
+
+
+@dataclass(frozen=True)
 class Standing:
     """All that still stands, each oldest first."""
 
@@ -104,6 +120,7 @@ class Standing:
     steps: tuple[StepMark, ...] = ()
     reports: tuple[ReportMark, ...] = ()
     decisions: tuple[DecisionMark, ...] = ()
+    plantings: tuple[PlantingMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -126,6 +143,7 @@ def standing(records: Iterable[Record], zone: str = "UTC") -> Standing:
     steps: list[StepMark] = []
     reports: list[ReportMark] = []
     decisions: list[DecisionMark] = []
+    plantings: list[PlantingMark] = []
     for record in links.in_order:
         if links.is_withdrawn(record):
             continue
@@ -140,9 +158,11 @@ def standing(records: Iterable[Record], zone: str = "UTC") -> Standing:
                 reports.append(ReportMark(record.id, at, day, report))
             case Decision() as decision:
                 decisions.append(DecisionMark(record.id, *who, at, day, decision))
+            case PlantingDone() as planting:
+                plantings.append(_planting(record, planting, day))
             case _:
                 pass
-    return Standing(tuple(visits), tuple(steps), tuple(reports), tuple(decisions))
+    return Standing(tuple(visits), tuple(steps), tuple(reports), tuple(decisions), tuple(plantings))
 
 
 def fate(records: Iterable[Record], record_id: str, author: str | None = None) -> Fate:
@@ -204,6 +224,20 @@ def _step(record: Record, step: StepDone, day: date) -> StepMark:
         device=record.device,
         n=record.n,
         step=step,
+    )
+
+
+def _planting(record: Record, planting: PlantingDone, day: date) -> PlantingMark:
+    return PlantingMark(
+        record=record.id,
+        by=record.author_name,
+        person=record.author,
+        at=record.observed_at,
+        time_uncertain=record.time_uncertain,
+        day=day,
+        device=record.device,
+        n=record.n,
+        planting=planting,
     )
 
 

@@ -37,10 +37,26 @@ class Look:
     @property
     def misfit(self) -> float:
         """How far the reading lies outside what was believed. [share of the reservoir]"""
-        if self.level is None:
+        return self.misfit_of(self.level)
+
+    def misfit_of(self, level: float | None) -> float:
+        """How far a reading, this one or another, would lie outside what was believed here."""
+        if level is None:
             return 0.0
         half_a_mark = 0.125
-        return max(0.0, self.level - half_a_mark - self.high, self.low - self.level - half_a_mark)
+        return max(0.0, level - half_a_mark - self.high, self.low - level - half_a_mark)
+
+
+@dataclass(frozen=True)
+class Swap:
+    """A reading that fits another planter, whose reading of that day fits here."""
+
+    record: str
+    day: date
+    level: float
+    other: str  # the other planter, by id and name
+    other_name: str
+    other_level: float
 
 
 @dataclass(frozen=True)
@@ -102,6 +118,8 @@ class Water:
     estimated: bool = False
     unsure_times: int = 0
     outlook: Outlook | None = None
+    swaps: tuple[Swap, ...] = ()
+    weather_odd: bool = False  # of the other half of the world
     overfill: float = 0.0  # running evidence that people pour far more than there is room for
 
     @property

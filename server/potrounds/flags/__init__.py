@@ -4,7 +4,7 @@ A family is imported here by name; nothing is found by walking. A rule sees a Ca
 web, no database and no clock.
 """
 
-from potrounds.flags import plants, reservoir, season, site, water
+from potrounds.flags import feeding, plants, reservoir, season, site, water
 from potrounds.flags.registry import (
     RULES,
     URGENCIES,
@@ -17,7 +17,7 @@ from potrounds.flags.registry import (
     raise_flags,
 )
 
-FAMILIES = (reservoir, water, plants, season, site)
+FAMILIES = (reservoir, water, plants, feeding, season, site)
 
 __all__ = [
     "FAMILIES",

@@ -10,10 +10,15 @@ from potrounds.domain.spoken import (
     spoken_count,
     spoken_day,
     spoken_level,
+    spoken_litres,
 )
 from potrounds.domain.visits import Visit
+from potrounds.flags.establishing import establishing, has_plants
+from potrounds.flags.feeding import FLUSH_ADVICE, FLUSH_CAUTION
 from potrounds.flags.looking import level_as_found, newest, sign_in_last_look, when_came
 from potrounds.flags.registry import Case, Evidence, flag
+from potrounds.flags.salt_book import FLUSH_DAYS, FLUSH_FEEDS, last_flush, salt_book
+from potrounds.science.salts import FLUSH_RISE
 
 # Scores of the plants, 1 dead or gone to 5 thriving: at or below these someone goes. Common
 # practice, no source.
@@ -29,32 +34,18 @@ FALL = 2.0  # score points below its own median
 # From this mark up there is water enough. [share of the reservoir] Common practice, no source.
 NEARLY_FULL = 0.75
 
-# Until roots reach the mix that the wick keeps moist, water comes from above: 2 to 4 weeks.
-# [days] Consumer guides agree; no university source found.
-ROOTING_DAYS = 28
-# The top of a new planting dries out within this many days. [days] Common practice, no source.
-TOP_DRY_DAYS = 3
-
-# Salts gather where nothing drains: flush after this long of feeding. [days] Common practice, no
-# source.
-FLUSH_DAYS = 56
-FLUSH_FEEDS = 3
+# So late, water from above does not wait for the next round. [days] Common practice, no source.
+MOST_LATE_DAYS = 3
 
 
 def _scored(case: Case) -> list[Visit]:
     """The visits of a sure time that judged the plants now in the planter, oldest first."""
-    since = case.planter.planting.planted_on if case.planter.planting else date.min
+    since = case.state.planting.planted_on if case.state.planting else date.min
     return [
         visit
         for visit in case.sure_visits
         if visit.check_in.plants is not None and visit.day >= since
     ]
-
-
-def _has_plants(case: Case) -> bool:
-    """Whether plants are to be cared for: in use, and not lifted for the winter."""
-    lifted = case.state.winterization.step("lift-plants")
-    return case.in_use and not (lifted is not None and lifted.state == "done")
 
 
 @flag(
@@ -68,7 +59,7 @@ def stressed_plants(case: Case) -> Evidence | None:
     Source: common practice, no source.
     """
     scored = _scored(case)
-    if not _has_plants(case) or not scored:
+    if not has_plants(case) or not scored:
         return None
     last = scored[-1]
     score = last.check_in.plants or 0
@@ -93,7 +84,7 @@ def falling_health(case: Case) -> Evidence | None:
     Source: common practice, no source.
     """
     scored = _scored(case)
-    if not _has_plants(case) or not scored:
+    if not has_plants(case) or not scored:
         return None
     last, start = scored[-1], scored[-1].day - timedelta(days=OWN_PAST_DAYS)
     past = [visit.check_in.plants or 0 for visit in scored[:-1] if visit.day >= start]
@@ -124,7 +115,7 @@ def full_but_wilting(case: Case) -> Evidence | None:
     if look is None or look is not newest(case, lambda visit: visit.looked_over):
         return None
     level = level_as_found(case, look) or 0
-    if not _has_plants(case) or "wilting" not in look.check_in.signs or level < NEARLY_FULL:
+    if not has_plants(case) or "wilting" not in look.check_in.signs or level < NEARLY_FULL:
         return None
     how = spoken_level(level) if look.check_in.level is not None else f"about {level:.0%} full"
     return Evidence(
@@ -134,74 +125,85 @@ def full_but_wilting(case: Case) -> Evidence | None:
     )
 
 
-@flag(
-    name="Newly planted, top dry",
-    urgency="this-week",
-    advice="Water slowly from the top, whatever the reservoir holds: the roots do not reach the "
-    "moist mix yet.",
+FROM_ABOVE = (
+    "Water slowly from the top, whatever the reservoir holds: the roots do not reach the moist mix "
+    "yet."
 )
-def newly_planted_dry_top(case: Case) -> Evidence | None:
-    """A new planting was found dry on top, or has gone days without water from above.
 
-    Source: two to four weeks from above, consumer guides; the number of days is common practice,
-    no source.
+
+@flag(name="Newly planted, top dry", urgency="today", advice=FROM_ABOVE)
+def newly_planted_dry_top(case: Case) -> Evidence | None:
+    """A new planting whose roots are not down was found dry on top, and not watered since.
+
+    Source: two to four weeks from above, consumer guides; how warmth shortens them is judgement.
     """
-    planting = case.planter.planting
-    if planting is None or not _has_plants(case):
+    new, dry = establishing(case), sign_in_last_look(case, "dry-mix")
+    if new is None or dry is None or dry.day < new.planted_on:
         return None
-    age = case.days_since(planting.planted_on)
-    if not 0 <= age <= ROOTING_DAYS:
+    if new.watered is not None and new.watered.at >= dry.at:
         return None
-    planted = f"planted {spoken_count(age, 'day')} ago"
-    watered = newest(case, lambda visit: (visit.check_in.overhead_l or 0) > 0)
-    dry = sign_in_last_look(case, "dry-mix")
-    if dry and dry.day >= planting.planted_on and (watered is None or watered.at < dry.at):
-        return Evidence(
-            f"Mix dry on top {when_came(dry)}, {planted}, and no water from above since.",
-            records=(dry.record,),
-            numbers={"age_days": age},
-            urgency="today",
-        )
-    last = max(planting.planted_on, watered.day) if watered else planting.planted_on
-    days = case.days_since(last)
-    if days <= TOP_DRY_DAYS:
-        return None
+    age = case.days_since(new.planted_on)
     return Evidence(
-        f"{planted.capitalize()}, and no water from above for {spoken_count(days, 'day')}.",
-        records=(watered.record,) if watered and watered.day == last else (),
-        numbers={"age_days": age, "days": days},
+        f"Mix dry on top {when_came(dry)}, planted {spoken_count(age, 'day')} ago, and no water "
+        "from above since.",
+        records=(dry.record,),
+        numbers={"age_days": age},
     )
 
 
-@flag(
-    name="Salt building up",
-    urgency="this-week",
-    advice="Flush with the drain plug out: pour one to two pot volumes of clean water slowly on "
-    "top, let it run to waste, plug back in, refill. A light sprinkle makes it worse.",
-    caution="Flushing wets the paving: lead it to the gully. Follow the fertilizer's label.",
-)
+@flag(name="Water from above overdue", urgency="this-week", advice=FROM_ABOVE)
+def overhead_check_overdue(case: Case) -> Evidence | None:
+    """A new planting whose roots are not down has gone longer without water than its top lasts.
+
+    Source: two to four weeks from above, consumer guides; one to three days between, by reference
+    evapotranspiration (FAO-56) where the weather is known, are judgement.
+    """
+    new = establishing(case)
+    if new is None or new.overdue_days(case.today) <= 0 or newly_planted_dry_top(case):
+        return None  # what was seen says more than what was reckoned
+    if sign_in_last_look(case, "soggy-mix"):
+        return None
+    age, days = case.days_since(new.planted_on), case.days_since(new.last_water)
+    late = new.overdue_days(case.today)
+    return Evidence(
+        f"Planted {spoken_count(age, 'day')} ago, and no water from above for "
+        f"{spoken_count(days, 'day')}; its top lasted until {spoken_day(new.water_by)}.",
+        records=(new.watered.record,) if new.watered else (),
+        numbers={"age_days": age, "days": days, "late_days": late},
+        urgency="today" if late > MOST_LATE_DAYS else "this-week",
+    )
+
+
+@flag(name="Salt building up", urgency="this-week", advice=FLUSH_ADVICE, caution=FLUSH_CAUTION)
 def salt_crust(case: Case) -> Evidence | None:
-    """Salt crust was seen and not flushed since, or feeding went on for weeks without a flush.
+    """Salt crust was seen and not flushed since, or feed and tap water have brought enough salt.
 
     Source: that a light sprinkle washes salt into the roots, University of Arkansas Greenhouse
-    Management Online 9.6; the eight weeks are common practice, no source.
+    Management Online 9.6; the eight weeks and the rise of 2 mS/cm are judgement.
     """
-    if not _has_plants(case):
+    if not has_plants(case):
         return None
-    flush = newest(case, lambda visit: "flushed" in visit.check_in.done)
+    flush = last_flush(case)
     crust = sign_in_last_look(case, "salt-crust")
     if crust and (flush is None or flush.at < crust.at):
         return Evidence(
             f"Salt crust {when_came(crust)}, and not flushed since.", records=(crust.record,)
         )
-    since = case.planter.planting.planted_on if case.planter.planting else date.min
-    since = max(since, flush.day) if flush else since
-    feeds = [v for v in case.sure_visits if "fed" in v.check_in.done and v.day > since]
-    if len(feeds) < FLUSH_FEEDS or case.days_since(feeds[0].day) < FLUSH_DAYS:
+    book = salt_book(case)
+    if book.rise_ms is not None and book.rise_ms > FLUSH_RISE:
+        return Evidence(
+            f"At least {spoken_litres(book.litres_l)} poured since {spoken_day(book.since)} would "
+            f"have raised the mix by {book.rise_ms:.1f} mS/cm, had the plants taken nothing.",
+            records=tuple(visit.record for visit in book.feeds),
+            numbers={"rise_ms": round(book.rise_ms, 2), "litres_l": book.litres_l},
+            urgency="watch",
+        )
+    fed = book.feeds
+    if len(fed) < FLUSH_FEEDS or case.days_since(fed[0].day) < FLUSH_DAYS:
         return None
     return Evidence(
-        f"Fed {len(feeds)} times since {spoken_day(feeds[0].day)}, and not flushed in that time.",
-        records=tuple(visit.record for visit in feeds),
-        numbers={"feeds": len(feeds), "days": case.days_since(feeds[0].day)},
+        f"Fed {len(fed)} times since {spoken_day(fed[0].day)}, and not flushed in that time.",
+        records=tuple(visit.record for visit in fed),
+        numbers={"feeds": len(fed), "days": case.days_since(fed[0].day)},
         urgency="watch",
     )

@@ -13,14 +13,17 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.fold import PlanterState, fold_standing
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.outside import Outside
+from potrounds.domain.planter import Planter
 from potrounds.domain.records import Record
 from potrounds.domain.visits import DecisionMark, ReportMark, StepMark, Visit, standing
 from potrounds.domain.water import Water
 
 URGENCIES = ("today", "this-week", "watch")
-FAMILY_ORDER = ("reservoir", "water", "plants", "season", "site")  # by where one looks, water first
+# By where one looks, water first.
+FAMILY_ORDER = ("reservoir", "water", "plants", "feeding", "season", "site")
 
 # How far back the beginning of a run is looked for. [days]
 REPLAY_DAYS = 120
@@ -35,6 +38,7 @@ class Case:
     calendar: TownCalendar
     today: date
     water: Water | None = None
+    outside: Outside = field(default_factory=dict, hash=False)
 
     @property
     def visits(self) -> tuple[Visit, ...]:
@@ -165,6 +169,7 @@ def cases_of(
     calendar: TownCalendar,
     now: datetime,
     water: Callable[[date], Water | None] | None = None,
+    outside: Outside | None = None,
 ) -> Callable[[date], Case]:
     """The planter's case for today and for every day before, each as known by its evening."""
     stands = standing(records, calendar.zone)
@@ -176,7 +181,8 @@ def cases_of(
         evening = datetime.combine(day, time.max, zone)
         up_to = now if day >= today else evening
         state = fold_standing(planter, stands, calendar, up_to)
-        return Case(planter, state, calendar, day, water(day) if water else None)
+        seen = water(day) if water else None
+        return Case(planter, state, calendar, day, seen, outside or {})
 
     return case_at
 

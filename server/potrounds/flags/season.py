@@ -264,7 +264,7 @@ def start_up_unfinished(case: Case) -> Evidence | None:
 
 def _not_begun(case: Case) -> Evidence | None:
     """A planter drained last winter, in spring, with no start-up step on record."""
-    planting, plug = case.planter.planting, case.state.plug
+    planting, plug = case.state.planting, case.state.plug
     if not case.state.drained or case.calendar.is_cold_half(case.today):
         return None
     month, day = case.calendar.spring_from
@@ -299,7 +299,7 @@ def not_visited(case: Case) -> Evidence | None:
         return None
     interval, last = case.calendar.visit_days, case.state.last_visit
     if last is None:
-        planting = case.planter.planting
+        planting = case.state.planting
         known = planting.planted_on if planting else case.planter.installed
         if known is not None and case.days_since(known) <= interval:
             return None

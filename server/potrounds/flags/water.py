@@ -70,7 +70,7 @@ def losing_water(case: Case) -> Evidence | None:
         wait = f"It was filled on {spoken_day(full.day)}"
         sentence = f"May be losing water ({water.leak:.0%} likely). {wait}: the next look tells."
     else:
-        sentence = f"May be losing water: {water.leak:.0%} likely, too little to be sure."
+        sentence = f"May be losing water: {water.leak:.0%} likely, not yet sure."
     return Evidence(
         sentence,
         _named(water),

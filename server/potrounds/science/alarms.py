@@ -2,9 +2,7 @@
 
 A leak, a failed wick and a blocked overflow come from the share of guesses that suppose them.
 Overfilling is a habit of people, not of the planter: it comes from a running sum (CUSUM) of how
-much better each filling fits a lavish hand than a usual one.
-
-Source: CUSUM, NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.3.
+much better each filling fits a lavish hand than a usual one, see drift.cusum_step.
 """
 
 from __future__ import annotations
@@ -14,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from potrounds.science.drift import cusum_step
 from potrounds.science.ensemble import BLOCKED, LEAK, WICK_FAILED, Floats
 from potrounds.science.evidence import CheckIns
 
@@ -58,7 +57,7 @@ class OverfillWatch:
         score -= _log_bell(log_litres, np.log(usual), np.hypot(LITRES_SD, room_sd / usual))
         step = np.where(ran, np.clip(score, -MOST_FROM_ONE, MOST_FROM_ONE), DRY_STEP)
         step = np.where(known, step, 0.0)
-        self.total[rows] = np.maximum(self.total[rows] * fade + step, 0.0)
+        self.total[rows] = cusum_step(self.total[rows] * fade, step)
 
 
 def _log_bell(x: Floats, centre: Floats, sd: Floats) -> Floats:

@@ -12,11 +12,12 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.fold import PlanterState, fold
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.season_lists import SkyDay, with_due_days
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import planter_history, town, water
+from potrounds.services import care, outside, planter_history, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -38,8 +39,7 @@ SKY_DAYS = 60
 
 def assess(ctx: Context, keys: Iterable[str]) -> None:
     """Bring the cards of these planters up to date; the key "town" is the town's own card."""
-    wanted = list(dict.fromkeys(keys))
-    _warm(ctx, wanted)
+    wanted = _warm(ctx, keys)
     with write_transaction():
         desk = _Desk(ctx, wanted)
         for key in wanted:
@@ -51,8 +51,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
 
     Nothing that goes wrong here may reach who sent the records: they are stored already.
     """
-    wanted = list(dict.fromkeys(keys))
-    _warm(ctx, wanted)
+    wanted = _warm(ctx, keys)
     for start in range(0, len(wanted), AT_ONCE):
         some = wanted[start : start + AT_ONCE]
         try:
@@ -62,15 +61,22 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
             logger.exception("the assessment of %s failed; the cards are stale", some)
 
 
-def _warm(ctx: Context, keys: list[str]) -> None:
-    """Replay the town's water before the write lock is taken: a season may take some seconds."""
-    if all(key == TOWN for key in keys):
-        return
+def _warm(ctx: Context, keys: Iterable[str]) -> list[str]:
+    """Replay the town's water before the write lock is taken: a season may take some seconds.
+
+    Gives the keys to assess, each once: with them those whose readings look mixed up with theirs,
+    as both cards have to say so.
+    """
+    wanted = list(dict.fromkeys(keys))
+    if all(key == TOWN for key in wanted):
+        return wanted
     try:
         calendar = town.calendar()
-        town_water(read_season(calendar, calendar.local_day(ctx.now())))
+        known = town_water(read_season(calendar, calendar.local_day(ctx.now())))
+        return list(dict.fromkeys([*wanted, *(known.mixed_up_with(wanted) if known else ())]))
     except Exception:
         logger.exception("the water balance failed; cards go without it")
+        return wanted
 
 
 def _assess_each(desk: _Desk, keys: list[str]) -> None:
@@ -156,6 +162,7 @@ class _Desk:
             for one in weather.observed(since, self.today)
         )
         self.water = self._town_water() if self.planters else None
+        self.outside = outside.days(self.today)
         if self.water is not None:
             self.water.prepare(list(self.planters))
 
@@ -189,7 +196,7 @@ class _Desk:
         state = fold(planter, records, self.calendar, up_to=self.now)
         dry = state.drained or state.plug.state in ("out", "missing")
         water_at = None if self.water is None or dry else self.water.at(planter.id)
-        cases = cases_of(planter, records, self.calendar, self.now, water_at)
+        cases = cases_of(planter, records, self.calendar, self.now, water_at, self.outside)
         flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
         state = self._with_due_days(planter, state)
         row = self.rows[planter.id]
@@ -205,10 +212,12 @@ class _Desk:
             names=self.names,
             held=log.waiting_at(planter.id),
         )
-        card = planter_card(planter, state, flags, self.calendar, self.now, parts)
+        cared = care.care_of(cases(self.today))
+        card = planter_card(planter, state, flags, self.calendar, self.now, parts, cared)
         of_water = water_at(self.today) if water_at else None
         return {
             **card,
+            **care.blocks(cared),
             "water": water.block(planter, of_water, self.calendar),
             "history": planter_history.history(planter.id, self.names),
         }

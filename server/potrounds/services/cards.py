@@ -7,21 +7,29 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.checklists import ListProgress, StepProgress
 from potrounds.domain.fold import PlanterState
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.records import LEVELS, CheckIn
 from potrounds.domain.season_lists import season_list
-from potrounds.domain.visits import ReportMark, StepMark, Visit
+from potrounds.domain.visits import PlantingMark, ReportMark, StepMark, Visit
 from potrounds.flags import Flag
 from potrounds.science.reservoir import top_up_range
+from potrounds.services.cards_planting import (
+    planting_next,
+    planting_now,
+    planting_seen,
+    salt_seen,
+)
+from potrounds.services.care import Care
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.today import today_lines
 
 MOST_VISITS = 8
 PASSER_BY = "Passer-by"
 
-Shown = Visit | StepMark | ReportMark
+Shown = Visit | StepMark | ReportMark | PlantingMark
 
 
 @dataclass(frozen=True)
@@ -45,9 +53,10 @@ def planter_card(
     calendar: TownCalendar,
     now: datetime,
     parts: Parts,
+    care: Care,
 ) -> dict[str, Any]:
     """The card, without its number."""
-    everything: list[Shown] = [*state.visits, *state.steps, *state.reports]
+    everything: list[Shown] = [*state.visits, *state.steps, *state.reports, *state.plantings]
     shown = sorted(everything, key=lambda one: (one.at, one.record), reverse=True)
     latest = shown[:MOST_VISITS]
     wanted = {record for flag in flags for record in flag.records}
@@ -55,9 +64,11 @@ def planter_card(
     today = calendar.local_day(now)
     return {
         **_from_register(planter, parts),
+        "planting": planting_now(state.planting),
+        "planned": planting_next(planter.planned, state.planting),
         "state": _state(state),
         "top_up": [_top_up(planter.reservoir_l, level) for level in LEVELS],
-        "today": today_lines(planter, state, flags, calendar, today),
+        "today": today_lines(planter, state, flags, calendar, today, care),
         "flags": [_flag(flag, parts.names) for flag in flags],
         "visits": [visit(one, parts.photos, calendar) for one in latest],
         "evidence": [visit(one, parts.photos, calendar) for one in evidence],
@@ -73,7 +84,6 @@ def planter_card(
 
 
 def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
-    planting = planter.planting
     return {
         "id": planter.id,
         "name": planter.name,
@@ -90,12 +100,6 @@ def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
         "weight_full_kg": planter.weight_full_kg,
         "picture": parts.picture,
         "notes": parts.notes,
-        "planting": planting
-        and {
-            "planted_on": day_text(planting.planted_on),
-            "plants": list(planting.plants),
-            "scheme": planting.scheme,
-        },
     }
 
 
@@ -131,6 +135,8 @@ def _state(state: PlanterState) -> dict[str, Any]:
             "at": stamp(state.last_fed.at),
             "by": state.last_fed.by,
             "what": state.last_fed.what,
+            "ppm_n": state.last_fed.ppm_n,
+            "strength": state.last_fed.strength,
         },
         "last_winter_season": state.last_winter_season,
     }
@@ -196,6 +202,7 @@ def visit(one: Shown, photo_states: Mapping[str, str], calendar: TownCalendar) -
         "signs": sorted(seen.signs),
         "done": sorted(seen.done),
         "plug": seen.plug,
+        "ec": salt_seen(seen),
         "note": note,
         "photos": kept,
         "photo_state": {
@@ -203,6 +210,7 @@ def visit(one: Shown, photo_states: Mapping[str, str], calendar: TownCalendar) -
         },
         "step": _visit_step(one, calendar),
         "report": _visit_report(one),
+        "planting": planting_seen(one),
     }
 
 
@@ -223,12 +231,16 @@ def _what_was_seen(one: Shown) -> tuple[CheckIn, str, tuple[str, ...]]:
         return one.check_in, one.check_in.note, one.check_in.photos
     if isinstance(one, StepMark):
         return CheckIn(level=one.step.level), one.step.note, one.step.photos
+    if isinstance(one, PlantingMark):
+        return CheckIn(), one.planting.note, one.planting.photos
     return CheckIn(), "", ()
 
 
 def _kind(one: Shown) -> str:
     if isinstance(one, Visit):
         return "check-in"
+    if isinstance(one, PlantingMark):
+        return "planting"
     return "step" if isinstance(one, StepMark) else "report"
 
 

@@ -34,8 +34,8 @@ Progress = Callable[[int, int], None]
 SESSION = timedelta(days=90)
 #: Days whose range between low and high stands in for that of nights with a low only.
 RANGE_DAYS = 10
-NUMBERS = ("reservoir_l", "weight_moist_kg", "weight_full_kg")
-TEXTS = ("name", "size", "shape", "gauge", "status", "notes")
+NUMBERS = ("reservoir_l", "weight_moist_kg", "weight_full_kg", "mix_l", "top_area_m2")
+TEXTS = ("name", "size", "shape", "gauge", "status", "notes", "sun", "wind")
 
 
 @dataclass(frozen=True)
@@ -63,8 +63,13 @@ def folder() -> Traversable:
     )
 
 
-def load(ctx: Context, progress: Progress | None = None) -> Clock:
-    """Load the demo town into an empty database; give the clock that stands at its season's end."""
+def load(
+    ctx: Context, progress: Progress | None = None, loaded: Callable[[], None] | None = None
+) -> Clock:
+    """Load the demo town into an empty database; give the clock that stands at its season's end.
+
+    `loaded` is called once all records are in and only the season's water is left to reckon.
+    """
     source = folder()
     story = json.loads((source / "town.json").read_text("utf-8"))
     lines = list(_lines(source))
@@ -76,6 +81,8 @@ def load(ctx: Context, progress: Progress | None = None) -> Clock:
         _load_records(story, lines, progress)
         _load_photos(now_then, source, lines)
         changes.town_changed(everything=True)
+    if loaded:
+        loaded()
     assess.assess_all(now_then)
     return now_then.clock
 
@@ -205,6 +212,7 @@ def _load_planter(
     values["notes"] = values["notes"] or ""
     values["site"] = sites[row["site"]]
     values["installed_on"] = _day(row["installed_on"])
+    values["rain_reaches"] = {"yes": True, "no": False}[row["rain_reaches"]]
     values["picture"] = told["picture"]
     register.add_planter(told["id"], values, start)
     for old in told["old_codes"]:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
-from potrounds.domain.planter import local_day
+from potrounds.domain.calendar import local_day
 
 #: How far apart two readings of one clock may lie through slow networks alone.
 TOLERANCE = timedelta(minutes=5)

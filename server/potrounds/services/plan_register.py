@@ -168,6 +168,9 @@ def put_scheme(
             )
         after = _scheme(scheme.id)
         changes.note(ctx, "scheme", scheme.id, name, _spoken(before), _spoken(after))
+        # Their cards offer the scheme to whoever plants them.
+        changes.planters_changed([*(before["planters"] if before else ()), *after["planters"]])
+    changes.follow_up(ctx)
     return after
 
 
@@ -217,6 +220,8 @@ def drop_scheme(ctx: Context, scheme_id: str) -> None:
         scheme = _scheme(scheme_id)
         planting.drop_scheme(scheme_id)
         changes.note(ctx, "scheme", scheme_id, scheme["name"], _spoken(scheme), {})
+        changes.planters_changed(scheme["planters"])
+    changes.follow_up(ctx)
 
 
 def _scheme(scheme_id: str) -> dict[str, Any]:

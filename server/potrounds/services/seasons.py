@@ -8,8 +8,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from potrounds.domain.calendar import TownCalendar, season_start
 from potrounds.domain.fold import fold_standing
-from potrounds.domain.planter import TownCalendar, season_start
 from potrounds.domain.season_summary import PlanterSeason, planter_summary, season_totals
 from potrounds.domain.visits import standing
 from potrounds.services import changes, town

@@ -5,30 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.checklists import ListProgress
 from potrounds.domain.fold import PlanterState
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.flags import Flag
 from potrounds.science.reservoir import top_up_range
+from potrounds.services.care import Care, from_above
 
 Line = dict[str, str]
 
 MOST_LINES = 6
 #: At or below this mark a top-up is worth carrying water for. Common practice, no source.
 LOW_MARK = 0.5
-#: Roots need this long to reach mix that the wick keeps moist; two to four weeks is the usual
-#: advice for consumers. Common practice, no source.
-ROOTING_DAYS = 28
-#: Liquid feed this often, the first one when the roots have settled. The product's label decides.
-#: Common practice, no source.
-FEED_DAYS = 14
-FIRST_FEED_DAYS = 28
 #: Water on the paving near a forecast freeze is ice. Common practice, no source.
 NO_WATER_BEFORE_FREEZE_DAYS = 2
 #: Flags that mean "no more water", so that no line below asks for some.
 NO_WATER = frozenset(
     {"full_but_wilting", "soggy_mix", "overflow_on_arrival", "drain_not_pulled", "standing_water"}
 )
+#: Flags whose advice is to water from above, so that it is said once.
+FROM_ABOVE = frozenset({"newly_planted_dry_top", "overhead_check_overdue"})
+#: Flags that speak against feeding.
+NO_FEED = frozenset({"salt_crust", "salts_high", "fed_twice", "full_but_wilting"})
 
 
 def today_lines(
@@ -37,6 +36,7 @@ def today_lines(
     flags: Sequence[Flag],
     calendar: TownCalendar,
     today: date,
+    care: Care,
 ) -> list[Line]:
     """At most six lines, the most urgent first. A planter that is away asks for nothing."""
     if planter.status in ("retired", "lost"):
@@ -50,8 +50,8 @@ def today_lines(
     lines += _list_lines(state, calendar, today)
     if planter.status == "in-use":
         raised = {flag.code for flag in open_flags}
-        lines += _water_lines(planter, state, calendar, today, raised)
-        lines += _feed_lines(planter, state, calendar, today, raised)
+        lines += _water_lines(planter, state, calendar, today, raised, care)
+        lines += _feed_lines(today, raised, care)
         if state.drained and not lines:
             lines = [_line("drained", "Nothing to do: drained for the winter.")]
         elif not lines:
@@ -95,7 +95,12 @@ def _due_words(due: date, today: date) -> str:
 
 
 def _water_lines(
-    planter: Planter, state: PlanterState, calendar: TownCalendar, today: date, raised: set[str]
+    planter: Planter,
+    state: PlanterState,
+    calendar: TownCalendar,
+    today: date,
+    raised: set[str],
+    care: Care,
 ) -> list[Line]:
     if state.plug.state in ("out", "missing") or state.drained or raised & NO_WATER:
         return []
@@ -117,33 +122,16 @@ def _water_lines(
                 " by the last reading. Read the level first, stop when the overflow runs.",
             )
         )
-    age = _planted_days(planter, today)
-    if age is not None and age < ROOTING_DAYS:
-        lines.append(
-            _line(
-                "water-from-above",
-                f"Water from the top as well: planted {age} days ago, roots are still short.",
-            )
-        )
+    if care.new and not raised & FROM_ABOVE:
+        lines.append(_line("water-from-above", from_above(care.new, today)))
     return lines
 
 
-def _feed_lines(
-    planter: Planter, state: PlanterState, calendar: TownCalendar, today: date, raised: set[str]
-) -> list[Line]:
-    age = _planted_days(planter, today)
-    if age is None or age < FIRST_FEED_DAYS or calendar.is_cold_half(today):
+def _feed_lines(today: date, raised: set[str], care: Care) -> list[Line]:
+    plan = care.feed
+    if plan is None or not plan.is_due(today) or raised & NO_FEED:
         return []
-    if "salt_crust" in raised or "full_but_wilting" in raised or state.drained:
-        return []
-    fed = state.last_fed
-    if fed is None:
+    if plan.last is None:
         return [_line("feed", "Feed: none is on record. Follow the label.")]
-    days = (today - fed.day).days
-    if days < FEED_DAYS:
-        return []
+    days = (today - plan.last.day).days
     return [_line("feed", f"Feed: the last was {days} days ago. Follow the label.")]
-
-
-def _planted_days(planter: Planter, today: date) -> int | None:
-    return (today - planter.planting.planted_on).days if planter.planting else None

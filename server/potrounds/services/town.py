@@ -8,14 +8,16 @@ from datetime import date, datetime
 from typing import Any
 
 from potrounds.domain import planter as domain
-from potrounds.domain.planter import TownCalendar
+from potrounds.domain.calendar import Night, Site, TownCalendar, local_day
+from potrounds.domain.feed_rules import FeedRules
+from potrounds.domain.planting import Scheme
 from potrounds.domain.season_lists import list_begins, season_list
 from potrounds.domain.siting import ClearPath
 from potrounds.domain.step_lists import LISTS, Edition, Step
-from potrounds.services import freeze_record, weather_record
+from potrounds.services import feed_doses, freeze_record, weather_record
 from potrounds.services.moments import day_text
 from potrounds.services.siting_view import clear_path_of
-from potrounds.store import people, register, seasons, siting
+from potrounds.store import people, planting, register, seasons, siting
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -33,6 +35,13 @@ DEFAULTS: dict[str, Any] = {
     "weather_url": None,
     "run_dry_risk": 0.1,
     "crew_days": [],
+    "feed_days": None,
+    "feed_what": None,
+    "feed_percent_n": None,
+    "feed_ppm_n": None,
+    "feed_can_l": None,
+    "feed_ec_ms": None,
+    "tap_ec_ms": None,
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -50,22 +59,31 @@ def calendar() -> TownCalendar:
     chosen = settings()
     return TownCalendar(
         zone=chosen["zone"],
-        sites=tuple(domain.Site(one.id, one.name, one.freeze_on) for one in register.sites()),
+        sites=tuple(Site(one.id, one.name, one.freeze_on) for one in register.sites()),
         nights=tuple(
-            domain.Night(one.date, one.low_c, one.kind, one.known_on) for one in register.nights()
+            Night(one.date, one.low_c, one.kind, one.known_on) for one in register.nights()
         ),
         winter_from=month_day(chosen["winter_from"]),
         spring_from=month_day(chosen["spring_from"]),
         visit_days=chosen["visit_days"],
         crew_days=tuple(chosen["crew_days"]),
         run_dry_risk=chosen["run_dry_risk"],
+        care=FeedRules(
+            every_days=chosen["feed_days"],
+            what=chosen["feed_what"] or "",
+            percent_n=chosen["feed_percent_n"],
+            ppm_n=chosen["feed_ppm_n"],
+            can_l=chosen["feed_can_l"],
+            feed_ec_ms=chosen["feed_ec_ms"],
+            tap_ec_ms=chosen["tap_ec_ms"],
+        ),
         odds_on=freeze_record.warn_on(),
         editions=tuple(
-            Edition(one.list, one.at, domain.local_day(one.at, chosen["zone"]), one.steps)
+            Edition(one.list, one.at, local_day(one.at, chosen["zone"]), one.steps)
             for one in seasons.editions()
         ),
         closed=tuple(
-            (one.year, domain.local_day(one.closed_at, chosen["zone"]))
+            (one.year, local_day(one.closed_at, chosen["zone"]))
             for one in seasons.all_closed()
             if one.reopened_at is None
         ),
@@ -85,6 +103,8 @@ def planters(
     day = town.local_day(now) if now else None
     plantings = register.plantings(only) if day else {}
     tags = register.tags(only) if day else {}
+    schemes = {one.id: one for one in planting.schemes()} if day else {}
+    chosen = planting.planned() if day else {}
     paths = _clear_paths(town, only) if day else {}
     found = {}
     for row in register.planters(only):
@@ -102,6 +122,7 @@ def planters(
             weight_full_kg=row.weight_full_kg,
             installed=row.installed_on,
             planting=_planting(plantings.get(row.id, []), day),
+            planned=_planned(plantings.get(row.id, []), day, schemes.get(chosen.get(row.id, ""))),
             tag_made=town.local_day(made[-1]) if made else None,
             mix_l=row.mix_l,
             top_area_m2=row.top_area_m2,
@@ -136,6 +157,22 @@ def _planting(plantings: list[register.Planting], day: date | None) -> domain.Pl
         return None
     latest = done[-1]
     return domain.Planting(latest.planted_on, tuple(latest.plants), latest.scheme)
+
+
+def _planned(
+    plantings: list[register.Planting], day: date | None, scheme: Scheme | None
+) -> domain.Planned | None:
+    """What grows here next: by a day still to come, else by the scheme chosen for planting day.
+
+    A scheme that was planted already is not offered again.
+    """
+    ahead = [one for one in plantings if day is not None and one.planted_on > day]
+    if ahead:
+        return domain.Planned(tuple(ahead[0].plants), ahead[0].scheme)
+    if scheme is None or any(one.scheme == scheme.name for one in plantings):
+        return None
+    names = tuple(plant.name for plant in scheme.plants)
+    return domain.Planned(names, scheme.name, tuple(plant.count for plant in scheme.plants))
 
 
 def card(town: TownCalendar, today: date) -> dict[str, Any]:
@@ -180,6 +217,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "tap_flow_l_min": chosen["tap_flow_l_min"],
         "units": chosen["units"],
         "crew_days": list(town.crew_days),
+        "feeding": feed_doses.standing(town.care),
         "weather_notes": weather_record.notes(today),
         "freeze_odds": freeze_record.odds_card(today),
         "freeze_record": freeze_record.record_card(_names()),

@@ -30,6 +30,13 @@ SETTABLE = (
     "weather_url",
     "run_dry_risk",
     "crew_days",
+    "feed_days",
+    "feed_what",
+    "feed_percent_n",
+    "feed_ppm_n",
+    "feed_can_l",
+    "feed_ec_ms",
+    "tap_ec_ms",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.

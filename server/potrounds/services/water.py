@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.calendar import TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.water import Band, Outlook, Water
 from potrounds.services.moments import day_text
+from potrounds.services.water_doubts import doubts
 from potrounds.services.water_words import how_sure, sentence, surer
 
 PAST_SHOWN = 35
@@ -47,6 +49,7 @@ def block(planter: Planter, water: Water | None, calendar: TownCalendar) -> dict
         "sentence": sentence(water),
         "sure": how_sure(water),
         "surer": surer(planter, water),
+        "doubts": doubts(water),
         "series": [
             {
                 "date": day_text(one.date),

@@ -3,40 +3,24 @@
 from __future__ import annotations
 
 import math
+import threading
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 import numpy as np
 
-from potrounds.domain.water import Band, Outlook, SeriesDay, TopUpDay, Water
+from potrounds.domain.water import Band, Outlook, Swap, Water
 from potrounds.science.calibration import Calibration
-from potrounds.science.ensemble import (
-    BLOCKED,
-    LEAK,
-    WICK_FAILED,
-    Floats,
-    Q,
-    canopy_use,
-    faults_at,
-    move_day,
-    settings_of,
-    use_of_place,
-)
-from potrounds.science.forecast import forecast, quantiles
-from potrounds.science.water_balance import Stores
+from potrounds.science.ensemble import BLOCKED, LEAK, WICK_FAILED, Q, use_of_place
 from potrounds.science.weather_ahead import Ahead
-from potrounds.services.water_pass import BAND, MEMORY, Morning, Values, mark_of, quantiles_of, run
+from potrounds.services import weather_record
+from potrounds.services.water_ahead import outlooks
+from potrounds.services.water_doubts import DOUBT_DAYS, swaps
+from potrounds.services.water_pass import BAND, MEMORY, Morning, mark_of, quantiles_of, run
 from potrounds.services.water_season import Season
 
-HORIZON_DAYS = 40
-DRAWS = 256
-TOP_UP_DAYS = 15
-USE_DAYS = 7
-#: Share of the mix's available water at which plants feel the want of it. Judgement: half of the
-#: share below which the balance lets them use less.
-STRESS_SHARE = 0.2
 #: Fewer others than these are no peers to compare with. Judgement.
 LEAST_PEERS = 4
 PAST_WATER_DAYS = 120
@@ -51,6 +35,8 @@ class TownWater:
     ahead: Ahead
     _made: dict[str, Water] = field(default_factory=dict)
     _peers: dict[int, tuple[float | None, bool]] | None = None
+    _swaps: dict[int, list[Swap]] | None = None
+    _odd: bool | None = None
 
     def prepare(self, planters: Sequence[str]) -> None:
         """Work out several planters at once, which costs little more than one."""
@@ -58,7 +44,9 @@ class TownWater:
         rows = [places[key] for key in planters if key in places and key not in self._made]
         if not rows:
             return
-        for row, outlook in zip(rows, _outlooks(self, rows), strict=True):
+        for row, outlook in zip(
+            rows, outlooks(self.season, self.morning, self.ahead, rows), strict=True
+        ):
             self._made[self.season.facts[row].key] = self._water(row, outlook)
 
     def at(self, planter: str) -> Callable[[date], Water | None]:
@@ -96,6 +84,8 @@ class TownWater:
             season.estimated[row],
             season.unsure[row],
             outlook,
+            tuple(self.swaps().get(row, ())),
+            self.weather_odd(),
             float(morning.overfill[season.today][row]),
         )
 
@@ -121,6 +111,31 @@ class TownWater:
             overfill=float(self.morning.overfill[day][row]),
         )
 
+    def swaps(self) -> dict[int, list[Swap]]:
+        """Readings of the last weeks that look mixed up between two planters."""
+        if self._swaps is None:
+            since = self.season.today - timedelta(days=DOUBT_DAYS)
+            looks = {
+                place: [look for look in several if look.day >= since]
+                for place, several in self.morning.looks.items()
+            }
+            keys = [facts.key for facts in self.season.facts]
+            self._swaps = swaps(looks, list(zip(keys, self.season.names, strict=True)))
+        return self._swaps
+
+    def mixed_up_with(self, planters: Iterable[str]) -> list[str]:
+        """The planters whose readings look mixed up with some of these."""
+        places = {facts.key: place for place, facts in enumerate(self.season.facts)}
+        rows = (places[key] for key in planters if key in places)
+        return [swap.other for row in rows for swap in self.swaps().get(row, ())]
+
+    def weather_odd(self) -> bool:
+        """Whether the weather on record is that of the other half of the world."""
+        if self._odd is None:
+            told = [row for row in self.season.weather if row.source != weather_record.FILLED]
+            self._odd = weather_record.other_half_of_the_world(told, self.season.latitude)
+        return self._odd
+
     def peers(self) -> dict[int, tuple[float | None, bool]]:
         """How much each planter uses beside the others, place and size allowed for, and whether
         four out of five guesses agree that it is far off."""
@@ -130,6 +145,7 @@ class TownWater:
 
 
 _towns: OrderedDict[bytes, TownWater] = OrderedDict()
+_towns_lock = threading.Lock()
 MOST_TOWNS = 2
 
 
@@ -137,26 +153,29 @@ def town_water(season: Season | None) -> TownWater | None:
     """The water of a town; None where nothing can be said.
 
     The same inputs give the same object again: whoever is about to take the write lock asks
-    first, and then again inside it, at no cost.
+    first, and then again inside it, at no cost. Whoever asks while it is being worked out waits
+    for it: the same season is never replayed twice at once.
     """
     if season is None:
         return None
     mark = mark_of(season)
-    found = _towns.get(mark)
-    if found is None:
-        morning = run(season)
-        ahead = morning.state._ahead
-        if ahead is None:
-            return None
-        found = _towns[mark] = TownWater(season, morning, ahead)
-        while len(_towns) > MOST_TOWNS:
-            _towns.popitem(last=False)
-    return found
+    with _towns_lock:
+        found = _towns.get(mark)
+        if found is None:
+            morning = run(season)
+            ahead = morning.state._ahead
+            if ahead is None:
+                return None
+            found = _towns[mark] = TownWater(season, morning, ahead)
+            while len(_towns) > MOST_TOWNS:
+                _towns.popitem(last=False)
+        return found
 
 
 def forget() -> None:
     """Drop all that is kept in memory; everything is worked out anew."""
-    _towns.clear()
+    with _towns_lock:
+        _towns.clear()
     MEMORY.mornings.clear()
 
 
@@ -174,120 +193,3 @@ def _peers(calibration: Calibration, season: Season) -> dict[int, tuple[float | 
         low, high = float(found[1, row]) - middle, float(found[2, row]) - middle
         out[row] = (math.exp(float(found[0, row]) - middle), low > 0 or high < 0)
     return out
-
-
-def _outlooks(town: TownWater, rows: list[int]) -> list[Outlook]:
-    season, calibration = town.season, town.morning.state.calibration
-    some = np.array(rows)
-    found = forecast(
-        calibration,
-        season.today,
-        town.ahead,
-        town.morning.state.draws,
-        only=some,
-        levels_for=TOP_UP_DAYS + 1,
-    )
-    days = town.morning.state.honesty.spread(found.days_to_empty)
-    empty = quantiles(days, BAND)
-    stress = quantiles(np.sort(_days_to_stress(town, some), axis=1), BAND)
-    share = np.clip(found.levels, 0.0, 1.0)
-    levels = np.quantile(share, BAND, axis=2)  # [band, day, planter]
-    out = []
-    for at, row in enumerate(rows):
-        capacity = season.facts[row].reservoir_l
-        top = tuple(
-            TopUpDay(
-                season.today + timedelta(days=day),
-                float(found.top_up_l[at]) if day == 0 else capacity * (1.0 - levels[0, day, at]),
-                capacity * (1.0 - levels[2, day, at]),
-                capacity * (1.0 - levels[1, day, at]),
-            )
-            for day in range(TOP_UP_DAYS)
-        )
-        use = np.quantile(_use(town, row), BAND)
-        chance = tuple(float(np.mean(days[at] < day + 1)) for day in range(HORIZON_DAYS))
-        out.append(
-            Outlook(
-                _band(empty[:, at]),
-                _band(stress[:, at]),
-                chance,
-                top,
-                Band(*(float(one) for one in use)),
-                _series(town, row, capacity * levels[:, :, at]),
-            )
-        )
-    return out
-
-
-def _band(values: Values) -> Band:
-    return Band(*(float(one) if one < HORIZON_DAYS else None for one in values))
-
-
-def _series(town: TownWater, row: int, ahead: Values) -> tuple[SeriesDay, ...]:
-    """Mornings up to today as believed then, and those to come."""
-    today = town.season.today
-    past = [
-        _series_day(day, levels[:, row], False)
-        for day, levels in sorted(town.morning.levels.items())
-        if day < today
-    ]
-    future = [
-        _series_day(today + timedelta(days=day), ahead[:, day], day > 0)
-        for day in range(TOP_UP_DAYS)
-    ]
-    return (*past[-35:], *future)
-
-
-def _series_day(day: date, band: Values, ahead: bool) -> SeriesDay:
-    return SeriesDay(day, float(band[0]), float(band[1]), float(band[2]), ahead)
-
-
-def _use(town: TownWater, row: int) -> Values:
-    """Litres a day over the coming week, a figure for each guess that counts."""
-    calibration, today = town.morning.state.calibration, town.season.today.toordinal()
-    e = calibration.ensemble
-    rows = np.array([row])
-    settings = calibration.settings_at(rows)
-    et0 = np.maximum(town.ahead.et0_mm.astype(np.float32), np.float32(0.0))[
-        e.exposure[row], :, :USE_DAYS
-    ]
-    mean = np.full((1, 1), et0.mean(), np.float32)
-    demand = canopy_use(settings, today + USE_DAYS // 2, e.q[Q.TRIM, rows]) * mean
-    weight = np.exp(e.log_weight[row] - e.log_weight[row].max()).astype(np.float64)
-    order = np.argsort(demand[0])
-    edges = np.cumsum(weight[order]) / weight.sum()
-    places = np.searchsorted(edges, (np.arange(DRAWS) + 0.5) / DRAWS)
-    return np.asarray(demand[0][order][np.minimum(places, order.size - 1)])
-
-
-def _days_to_stress(town: TownWater, rows: np.ndarray) -> Floats:
-    """Days until the mix is too dry, [planter, draw]; inf past the horizon."""
-    calibration, e = town.morning.state.calibration, town.morning.state.calibration.ensemble
-    count = min(DRAWS, town.ahead.rain_mm.shape[0])
-    weight = np.exp(e.log_weight[rows] - e.log_weight[rows].max(axis=1, keepdims=True))
-    edges = np.cumsum(weight.astype(np.float64), axis=1)
-    edges /= edges[:, -1:]
-    want = (np.arange(count) + 0.5) / count
-    chosen = np.array([np.searchsorted(edge, want) for edge in edges])
-    chosen = np.minimum(chosen, e.q.shape[2] - 1)
-    mixed = np.random.Generator(np.random.PCG64(count)).permutation(count)
-    chosen = chosen[:, mixed]
-    q = np.take_along_axis(e.q[:, rows], chosen[None], axis=2)
-    s = settings_of(
-        q,
-        e.mix_l[rows],
-        e.reservoir_l[rows],
-        e.area_m2[rows],
-        e.planted[rows],
-        calibration.kind[chosen],
-    )
-    stores, today = Stores(q[Q.RESERVOIR], q[Q.MIX]), town.season.today.toordinal()
-    days = np.full(chosen.shape, np.inf, np.float32)
-    et0 = np.maximum(town.ahead.et0_mm.astype(np.float32), np.float32(0.0))
-    for day in range(HORIZON_DAYS):
-        dry = (stores.mix < STRESS_SHARE * s.mix_held) & ~np.isfinite(days)
-        days[dry] = day
-        demand = canopy_use(s, today + day, q[Q.TRIM]) * et0[e.exposure[rows], :count, day]
-        rain = town.ahead.rain_mm[:count, day].astype(np.float32)
-        stores = move_day(s, stores, demand, rain, *faults_at(s, today + day))
-    return days

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.calendar import TownCalendar
+from potrounds.domain.planter import Planter
 from potrounds.domain.visits import Standing, StepMark, Visit, standing
 from potrounds.science.ensemble import PlanterFacts
 from potrounds.services import town, weather_record
@@ -75,6 +76,10 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
     if latitude is None or not planters:
         return None
     planters.sort(key=lambda one: one.id)
+    planted = {
+        planter: _planted_on(several, calendar, today)
+        for planter, several in register.plantings().items()
+    }
     told, unsure = _all_told(planters, calendar)
     rows = [row for row in weather.observed() if row.date < today]
     usual = weather_record.usual_year(_before_this_month(rows, today), latitude)
@@ -90,7 +95,7 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
             if first <= one.day <= today:
                 by_day.setdefault(one.day, []).append((place, one))
     return Season(
-        facts=tuple(facts_of(one) for one in planters),
+        facts=tuple(facts_of(one, planted.get(one.id)) for one in planters),
         rain_reaches=tuple(one.rain_reaches for one in planters),
         latitude=latitude,
         elevation_m=elevation_m,
@@ -113,11 +118,20 @@ def _before_this_month(rows: list[WeatherRow], today: date) -> list[WeatherRow]:
     return [row for row in rows if row.date < today.replace(day=1)]
 
 
-def facts_of(planter: Planter) -> PlanterFacts:
+def _planted_on(
+    plantings: Sequence[register.Planting], calendar: TownCalendar, today: date
+) -> date | None:
+    """When what grows this season was planted: its first planting, else the last before it."""
+    month, day = calendar.spring_from
+    begins = date(calendar.season_year(today), month, min(day, 28))
+    known = [one.planted_on for one in plantings if one.planted_on <= today]
+    return next((one for one in known if one >= begins), known[-1] if known else None)
+
+
+def facts_of(planter: Planter, planted: date | None) -> PlanterFacts:
     """What the register says of a planter, sizes that are missing guessed from its reservoir."""
     mix_l = planter.mix_l or planter.reservoir_l * MIX_FOR_RESERVOIR
     area_m2 = planter.top_area_m2 or mix_l / 1000.0 / MIX_DEPTH_M
-    planted = planter.planting.planted_on if planter.planting else None
     return PlanterFacts(
         planter.id, mix_l, planter.reservoir_l, area_m2, planter.sun, planter.wind, planted
     )
@@ -227,5 +241,6 @@ def _of_step(mark: StepMark) -> Told | None:
     filled = True if what == ("start-up", "fill") else None
     if plug_out is None and filled is None and step.level is None:
         return None
-    litres_l = None if filled or step.level is None else 0.0
-    return Told(mark.record, mark.day, mark.person, step.level, litres_l, filled, plug_out=plug_out)
+    level = None if filled else step.level  # one told with the fill is that after it
+    litres_l = None if level is None else 0.0
+    return Told(mark.record, mark.day, mark.person, level, litres_l, filled, plug_out=plug_out)

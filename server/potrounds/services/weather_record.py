@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -171,7 +171,7 @@ def notes(today: date) -> list[str]:
             "type highs, lows and rain, or bring a table."
         ]
     said = []
-    if _other_half_of_the_world(rows, latitude):
+    if other_half_of_the_world(rows, latitude):
         half = "north" if latitude >= 0 else "south"
         said.append(
             "The weather on record is warm when it should be cold: it fits the other half of the "
@@ -186,7 +186,8 @@ def notes(today: date) -> list[str]:
     return said
 
 
-def _other_half_of_the_world(rows: list[WeatherRow], latitude: float) -> bool:
+def other_half_of_the_world(rows: Sequence[WeatherRow], latitude: float) -> bool:
+    """Whether the weather is warm when it should be cold at this latitude."""
     waves = [_season_wave(latitude, row.date.timetuple().tm_yday) for row in rows]
     if len(rows) < HEMISPHERE_DAYS or max(waves) - min(waves) < HEMISPHERE_SPAN:
         return False

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import json
 import math
+import time
 import urllib.error
 import urllib.request
 from dataclasses import dataclass
@@ -91,7 +92,7 @@ class WebForecast:
         asked = urllib.request.Request(self.url, headers={"Accept": "application/json"})
         try:
             with opener.open(asked, timeout=self.timeout_s) as answer:
-                data: bytes = answer.read(MOST_BYTES + 1)
+                data = self._read(answer, time.monotonic() + self.timeout_s)
         except urllib.error.HTTPError as refused:
             refused.close()
             raise _trouble(f"The forecast service answered {refused.code}.") from None
@@ -102,8 +103,19 @@ class WebForecast:
                 detail = f"The forecast service was silent for {self.timeout_s:g} s."
                 raise _trouble(detail) from None
             raise _trouble("The forecast service cannot be reached, or broke off.") from None
-        if len(data) > MOST_BYTES:
-            raise _trouble("The forecast service sent far too much.")
+        return data
+
+    def _read(self, answer: Any, until: float) -> bytes:
+        """The whole answer, if it is here in time: a silence between two bytes is not all."""
+        data = b""
+        while chunk := answer.read1(65536):
+            data += chunk
+            if len(data) > MOST_BYTES:
+                raise _trouble("The forecast service sent far too much.")
+            if time.monotonic() > until:
+                raise _trouble(f"The forecast service was too slow: {self.timeout_s:g} s.")
+        if answer.length:
+            raise _trouble("The forecast service broke off.")
         return data
 
 
@@ -115,7 +127,7 @@ def read_answer(data: bytes, today: date) -> list[WeatherDay]:
     """The days of an answer. Raises: Trouble where it is garbage, stale or has gaps."""
     try:
         said = json.loads(data)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise _trouble("The forecast service sent no JSON.") from None
     if not isinstance(said, dict):
         raise _trouble("The forecast service sent no daily forecast.")
@@ -162,7 +174,10 @@ def _number(value: Any, times: float, plus: float) -> float | None:
         return None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise _trouble(f"The forecast service sent {str(value)[:20]!r} where a number belongs.")
-    return round(float(value) * times + plus, 3)
+    try:
+        return round(float(value) * times + plus, 3)
+    except OverflowError:
+        return math.inf  # refused below as weather that cannot be
 
 
 def _day(values: dict[str, Any]) -> WeatherDay:
