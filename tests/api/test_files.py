@@ -143,7 +143,8 @@ def test_a_faulty_line_is_named_and_nothing_is_kept(
 def test_one_visit_is_one_line(coordinator: Speaker, town: Town) -> None:
     twice = named(town, "planter,day,level\n{one},2026-04-20,half\n{one},2026-04-20,full\n")
     [error] = visits(coordinator, twice).json["errors"]
-    assert error["row"] == 3 and "line 2" in error["detail"]
+    assert error["row"] == 3
+    assert "line 2" in error["detail"]
     assert visits(coordinator, named(town, "planter,day,level\n{one},2026-04-20,half\n")).json[
         "created"
     ]

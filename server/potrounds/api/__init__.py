@@ -24,6 +24,7 @@ from potrounds.api import (
     problems,
     public,
     register,
+    report,
     schemas_records,
     seasons,
     sync,
@@ -46,6 +47,7 @@ BLUEPRINTS = (
     held,
     public,
     seasons,
+    report,
 )
 
 

@@ -9,8 +9,8 @@ from potrounds.domain.step_lists import LISTS
 from potrounds.services import town
 from potrounds.services.context import Context
 from potrounds.services.moments import read_moment
-from potrounds.services.table_file import write_table
 from potrounds.services.refusal import not_found
+from potrounds.services.table_file import write_table
 from potrounds.store import derived
 
 SETTLED = ("proven", "done")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import fields
 from datetime import date
 from typing import Any
 
@@ -106,8 +107,9 @@ def _rows(only: str | None) -> Iterator[tuple[list[Any], date]]:
 def counted_days(stands: Standing) -> dict[str, date]:
     """The day of each record that stands; of a corrected check-in its correction."""
     days = {visit.correction or visit.record: visit.day for visit in stands.visits}
-    for several in (stands.steps, stands.reports, stands.decisions):
-        days.update({one.record: one.day for one in several})
+    for field in fields(stands):
+        if field.name != "visits":
+            days.update({one.record: one.day for one in getattr(stands, field.name)})
     return days
 
 

@@ -122,7 +122,7 @@ def close(ctx: Context, named: str, open_seen: int) -> dict[str, Any]:
 
     Raises: Refusal 409 when it is closed or has not begun, 412 when more is open than was seen.
     """
-    year = _year(named)
+    year = year_of(named)
     with write_transaction():
         calendar = town.calendar()
         today = calendar.local_day(ctx.now())
@@ -161,7 +161,7 @@ def reopen(ctx: Context, named: str, reason: str) -> dict[str, Any]:
     if not why:
         detail = "Write why the season is opened again."
         raise Refusal(422, "reason", "A reason is needed", detail, [("/reason", detail)])
-    year = _year(named)
+    year = year_of(named)
     with write_transaction():
         row = seasons.closed(year)
         if row is None:
@@ -179,13 +179,13 @@ def reopen(ctx: Context, named: str, reason: str) -> dict[str, Any]:
 
 def one(ctx: Context, named: str) -> dict[str, Any]:
     """A closed season as it was kept, and what arrived after closing. Raises: Refusal 404."""
-    row = seasons.closed(_year(named))
+    row = seasons.closed(year_of(named))
     if row is None:
         raise not_found("season")
     return {**_head(row, _names()), "summary": row.summary, "late": _late(row)}
 
 
-def _year(named: str) -> int:
+def year_of(named: str) -> int:
     """A season by its year; anything else is no season."""
     if not YEAR.fullmatch(named):
         raise not_found("season")
@@ -266,6 +266,7 @@ def season_now(ctx: Context, calendar: TownCalendar, year: int) -> datetime:
 
 
 def moment_of(calendar: TownCalendar, day: date) -> datetime:
+    """The moment at which a day of the town begins."""
     return datetime.combine(day, time(), ZoneInfo(calendar.zone)).astimezone(UTC)
 
 
