@@ -21,6 +21,7 @@ from potrounds.api import (
     problems,
     public,
     register,
+    rounds,
     schemas_records,
     sync,
     tags,
@@ -28,7 +29,7 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public)
+BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public, rounds)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

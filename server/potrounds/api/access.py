@@ -55,12 +55,28 @@ ACCESS: dict[str, str] = {
     "weather.import_days": COORDINATOR,
     "weather.fetch": COORDINATOR,
     "weather.put_normals": COORDINATOR,
+    "rounds.overview": COORDINATOR,
+    "rounds.add_tap": COORDINATOR,
+    "rounds.change_tap": COORDINATOR,
+    "rounds.remove_tap": COORDINATOR,
+    "rounds.calibrate_tap": MEMBER,
+    "rounds.put_member": COORDINATOR,
+    "rounds.remove_member": COORDINATOR,
+    "rounds.put_ways": COORDINATOR,
+    "rounds.plan": COORDINATOR,
+    "rounds.tell": COORDINATOR,
+    "rounds.told": MEMBER,
+    "rounds.hours": MEMBER,
+    "rounds.links": COORDINATOR,
+    "rounds.make_link": COORDINATOR,
+    "rounds.revoke_link": COORDINATOR,
+    "rounds.feed": ANYONE,
     "held.list_held": COORDINATOR,
     "held.settle": COORDINATOR,
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }
-LIMITED = ("public.tag", "public.report", "pages.tag", "auth.join", "auth.sign_in")
+LIMITED = ("public.tag", "public.report", "pages.tag", "auth.join", "auth.sign_in", "rounds.feed")
 
 
 def context() -> Context:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from potrounds.api.fields import Choice, Day, Level, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
 from potrounds.api.schemas import Answer, Named, PersonName
+from potrounds.api.schemas_rounds import Tap
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
 
@@ -248,3 +249,4 @@ class Town(Answer):
     units = Choice(UNITS)
     crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
+    taps = ListOf(Tap)

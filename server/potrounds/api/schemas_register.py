@@ -131,6 +131,8 @@ class RegisterSettings(Answer):
     weather_url = Text(null=True, says="null: no forecast is fetched")
     run_dry_risk = Number(says="Visit before the chance of running dry passes this")
     crew_days = Several(Whole(0, 6), says="Days of the week a crew goes out, Monday 0")
+    walking_factor = Number(says="Ways are so many times the straight line")
+    far_m = Number(says="A way of so many metres is driven, not walked")
     demo = Truth()
 
 
@@ -148,6 +150,8 @@ class SettingsPatch(Ask):
     weather_url = Text(2000, shortest=1, null=True, optional=True, says="null: off")
     run_dry_risk = Number(0.01, 0.5, optional=True)
     crew_days = Several(Whole(0, 6), 7, optional=True, says="Monday 0")
+    walking_factor = Number(1, 3, optional=True)
+    far_m = Number(200, 20000, optional=True)
 
 
 class RegisterChange(Answer):

@@ -13,7 +13,7 @@ from typing import Any
 from potrounds.domain.fold import fold
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import town, water
+from potrounds.services import round_cards, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -59,7 +59,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
 
 def _warm(ctx: Context, keys: list[str]) -> None:
     """Replay the town's water before the write lock is taken: a season may take some seconds."""
-    if all(key == TOWN for key in keys):
+    if all(key == TOWN or round_cards.is_round(key) for key in keys):
         return
     try:
         calendar = town.calendar()
@@ -120,13 +120,13 @@ def rebuild(ctx: Context, progress: Progress | None = None) -> None:
             if progress:
                 progress(done, len(keys))
         for key in before:
-            if key not in keys:
+            if derived.get(key) is None:
                 derived.save(key, None)
 
 
 def all_keys() -> list[str]:
     """The keys of all cards there should be."""
-    return [TOWN, *(planter.id for planter in register.planters())]
+    return [TOWN, *(planter.id for planter in register.planters()), *round_cards.keys()]
 
 
 def _today(ctx: Context) -> str | None:
@@ -145,6 +145,7 @@ class _Desk:
         self.rows = {row.id: row for row in register.planters(keys)}
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
+        self.rounds = round_cards.RoundCards(self.calendar, self.today)
         self.water = self._town_water() if self.planters else None
         if self.water is not None:
             self.water.prepare(list(self.planters))
@@ -162,8 +163,17 @@ class _Desk:
         if key == TOWN:
             derived.save(TOWN, town.card(self.calendar, self.today))
             return
+        if round_cards.is_round(key):
+            self._assess_round(key)
+            return
         planter = self.planters.get(key)
         derived.save(key, None if planter is None else self._card(planter))
+
+    def _assess_round(self, key: str) -> None:
+        """A round's card; one that was never told and is none now gets no number."""
+        card = self.rounds.card(key)
+        if card is not None or derived.get(key) is not None:
+            derived.save(key, card)
 
     def _card(self, planter: Planter) -> dict[str, Any]:
         records = log.records_of(planter.id)

@@ -8,7 +8,7 @@ from typing import Any
 
 from potrounds.domain import planter as domain
 from potrounds.domain.planter import TownCalendar
-from potrounds.services import weather_record
+from potrounds.services import crew_view, weather_record
 from potrounds.services.moments import day_text
 from potrounds.store import people, register
 from potrounds.store.derived import TOWN
@@ -28,6 +28,8 @@ DEFAULTS: dict[str, Any] = {
     "weather_url": None,
     "run_dry_risk": 0.1,
     "crew_days": [],
+    "walking_factor": 1.3,
+    "far_m": 1500.0,
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -147,6 +149,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "units": chosen["units"],
         "crew_days": list(town.crew_days),
         "weather_notes": weather_record.notes(today),
+        "taps": crew_view.public_taps(),
     }
 
 

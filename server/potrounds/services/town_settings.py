@@ -30,6 +30,8 @@ SETTABLE = (
     "weather_url",
     "run_dry_risk",
     "crew_days",
+    "walking_factor",
+    "far_m",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.

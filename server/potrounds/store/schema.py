@@ -23,6 +23,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
+from potrounds.store.tables_rounds import ROUNDS
 
 
 class SchemaStep(Table):
@@ -54,6 +55,11 @@ def water_of_planters() -> None:
     add_columns(Planter, "mix_l", "top_area_m2", "canopy_m2", "sun", "wind", "rain_reaches")
 
 
+def taps_crew_and_rounds() -> None:
+    """Taps, who goes out when, ways paced out, rounds as told, and links of the calendar."""
+    db.create_tables([*ROUNDS])
+
+
 def add_columns(table: type[Table], *names: str) -> None:
     """Add those columns of a table that its older form does not have."""
     told = table._meta
@@ -69,7 +75,12 @@ def add_columns(table: type[Table], *names: str) -> None:
     )
 
 
-STEPS: tuple[Callable[[], None], ...] = (first_tables, name_this_history, water_of_planters)
+STEPS: tuple[Callable[[], None], ...] = (
+    first_tables,
+    name_this_history,
+    water_of_planters,
+    taps_crew_and_rounds,
+)
 
 
 def bring_up_to_date() -> list[str]:
