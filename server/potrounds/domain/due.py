@@ -39,7 +39,7 @@ def chance_dry(need: Need, filled: date | None, today: date, before: date) -> fl
 
 
 def next_due(need: Need, filled: date | None) -> date | None:
-    """Where nothing is known of its water: the day by which the town's interval asks for a visit."""
+    """The day by which the town's interval asks for a visit, where its water is not known."""
     if filled is not None:
         return date.fromordinal(filled.toordinal() + need.every_days)
     return need.due
@@ -171,7 +171,7 @@ def pulled_forward(
 def choices(
     needs: Sequence[Need], days: Sequence[CrewDay], today: date, risks: Sequence[float]
 ) -> tuple[Choice, ...]:
-    """Visits against planters found dry, for several chances accepted; each as late as it allows."""
+    """Visits against planters found dry, for several chances accepted."""
     return tuple(_choice(needs, days, today, risk) for risk in risks)
 
 

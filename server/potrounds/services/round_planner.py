@@ -23,6 +23,8 @@ RISKS = (0.02, 0.05, 0.1, 0.2, 0.35)
 WAYS_A_STOP = 1.5
 #: A stop that may be made is looked at only so near to one that must be. [m]
 NEAR_M = 600.0
+#: Of its cycle a planter must have used so much before it is worth topping up. Judgement.
+LEAST_SHARE = 0.6
 NAMES_SAID = 6
 
 
@@ -159,6 +161,8 @@ class _Planner:
             if float(ground.metres[at, today].min()) > NEAR_M:
                 continue
             share = self.due.share_used(need, place, latest)
+            if share < LEAST_SHARE:
+                continue
             then = [
                 ground.places[one] for one, when in due.items() if when == latest and one != key
             ]
