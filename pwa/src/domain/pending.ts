@@ -59,6 +59,9 @@ function laid(card: PlanterCard, entry: OutboxEntry, at: string): PlanterCard {
       return stepped(card, entry.body as StepBody, entry, at);
     case "decision":
       return decided(card, entry.body as DecisionBody, entry, at);
+    case "round":
+    case "stop":
+      return card; // a round's card shows these
   }
 }
 

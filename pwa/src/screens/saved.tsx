@@ -115,6 +115,10 @@ function kindWords({ entry, card }: Saved): string {
     }
     case "decision":
       return t("app.saved.decided");
+    case "round":
+      return t("app.saved.round");
+    case "stop":
+      return t("app.saved.stop");
   }
 }
 
