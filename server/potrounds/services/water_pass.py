@@ -24,6 +24,7 @@ from potrounds.science.evidence import CheckIns
 from potrounds.science.season import Season as ScienceSeason
 from potrounds.science.weather_ahead import Days, Normals
 from potrounds.services.water_season import Season, Told
+from potrounds.services.water_shelf import Shelf
 from potrounds.services.weather_record import Month
 from potrounds.store.weather import WeatherRow
 
@@ -75,10 +76,15 @@ class Memory:
     def __init__(self) -> None:
         self.mornings: OrderedDict[bytes, Morning] = OrderedDict()
         self.lock = threading.Lock()
+        self.shelf: Shelf | None = None
 
     def get(self, key: bytes) -> Morning | None:
-        """A copy of a morning."""
+        """A copy of a morning, from memory or from the disk."""
         found = self.mornings.get(key)
+        if found is None and self.shelf is not None:
+            found = self.shelf.get(key)
+            if found is not None:
+                self.mornings[key] = found
         if found is None:
             return None
         self.mornings.move_to_end(key)
@@ -90,6 +96,11 @@ class Memory:
         self.mornings.move_to_end(key)
         while len(self.mornings) > MOST_KEPT:
             self.mornings.popitem(last=False)
+
+    def shelve(self, key: bytes) -> None:
+        """Keep a morning on disk too, for the next start and for other processes."""
+        if self.shelf is not None:
+            self.shelf.put(key, self.mornings[key])
 
 
 MEMORY = Memory()
@@ -108,6 +119,7 @@ def run(season: Season, memory: Memory = MEMORY) -> Morning:
             _end(morning, season, season.weather[number])
         if begin < len(season.weather) or not season.weather:
             memory.put(keys[-1], morning)
+            memory.shelve(keys[-1])
         _live(morning, season, season.today)
     return morning
 
