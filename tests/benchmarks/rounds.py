@@ -1,6 +1,6 @@
 """How fast and how good plans are, and what a season of them costs beside fixed rules.
 
-    python tests/benchmarks/rounds.py [--trial FOLDER ...] [--sizes 24 200 1000]
+    python tests/benchmarks/rounds.py [--trial FOLDER ...] [--sizes 24 200 1000] [--risks 0.1]
 
 Part one: towns of several sizes, two weeks planned; the ways of the first days beside those that
 the solver finds in twenty times the turns. Part two: whole seasons on the inputs of trial folders.
@@ -147,11 +147,11 @@ def sizes(counts: Iterable[int]) -> None:
     print("seconds: of the processor, two weeks. beside: visits that may be, taken along.\n")
 
 
-def season(folder: Path) -> None:
+def season(folder: Path, risks: Iterable[float]) -> None:
     """A season by need beside fixed rules."""
     print(f"season {folder.name}: crew on Monday, Wednesday, Friday; 24 planters unless said")
     found: list[Season] = []
-    for risk in (0.05, 0.1, 0.2):
+    for risk in risks:
         one, ground, crew = planned(folder, risk)
         found.append(one)
         show(one)
@@ -194,11 +194,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--trial", type=Path, nargs="*", default=[])
     parser.add_argument("--sizes", type=int, nargs="*", default=[24, 200, 1000])
+    parser.add_argument("--risks", type=float, nargs="+", default=[0.05, 0.1, 0.2])
     asked = parser.parse_args()
     logging.getLogger("potrounds.store.database").setLevel(logging.ERROR)
     sizes(asked.sizes)
     for folder in asked.trial:
-        season(folder)
+        season(folder, asked.risks)
 
 
 if __name__ == "__main__":
