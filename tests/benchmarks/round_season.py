@@ -12,7 +12,7 @@ import sys
 import tempfile
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -166,7 +166,7 @@ def _visit(truth: Truth, at: int) -> Visit:
     return Visit(need, Litres(wanted, wanted, wanted), (), True, 1.0)
 
 
-def planned(folder: Path, risk: float) -> tuple[Season, Ground, Any]:
+def planned(folder: Path, risk: float, water_alone: bool) -> tuple[Season, Ground, Any]:
     """A season planned by the product: weather told, plan made, rounds walked, check-ins sent."""
     truth, metres, first = Truth(folder), 0.0, True
     came = weather_that_came(folder)
@@ -180,11 +180,14 @@ def planned(folder: Path, risk: float) -> tuple[Season, Ground, Any]:
                     if day.weekday() in CREW_WEEKDAYS:
                         trial.tell_weather(day)
                         inputs = read_inputs(trial.ctx)
+                        if water_alone:
+                            needs = tuple(replace(one, tasks=()) for one in inputs.needs)
+                            inputs = replace(inputs, needs=needs)
                         plan = make_plan(inputs)
                         ground, members = inputs.ground, inputs.days[0].members
                         made = [one for one in plan.rounds() if one.day == day]
                         metres += sum(one.way_m for one in made)
-                        stops = [key for one in made for key in one.planters]
+                        stops = [stop.visit for one in made for stop in one.stops]
                         _walk(trial, truth, stops, first)
                         first = False
                     else:
@@ -192,7 +195,7 @@ def planned(folder: Path, risk: float) -> tuple[Season, Ground, Any]:
                     truth.pass_day(day, *came[day])
         finally:
             database.shut()
-    name = f"planned, {risk:.0%} accepted"
+    name = f"planned, {risk:.0%}{', water alone' if water_alone else ''}"
     season = Season(name, truth.visits, truth.dry_days, metres / 1000, truth.litres)
     assert ground is not None
     return season, ground, members
@@ -230,17 +233,20 @@ def _keep_weather(trial: Trial, day: date) -> None:
         )
 
 
-def _walk(trial: Trial, truth: Truth, stops: list[str], first: bool) -> None:
+def _walk(trial: Trial, truth: Truth, stops: list[Visit], first: bool) -> None:
     """Fill each planter, and say what was seen: a mark, rough litres, whether it ran over."""
     rng = np.random.default_rng(trial.sent + 11)
     trial.clock.moment = datetime.combine(trial.clock.moment.date(), time(6), UTC)
     texts = []
-    for key in stops:
+    for visit in stops:
+        key = visit.need.planter
         at = truth.names.index(key)
         level = truth.level(at)
         poured = truth.fill(at)
         mark = round(4 * min(1.0, max(0.0, level + rng.normal(0, 0.04)))) / 4
         body: dict[str, Any] = {"litres_l": round(poured * float(rng.normal(1.0, 0.1)), 1)}
+        if any(why.startswith("Feed due") for why in visit.why):
+            body["done"] = ["fed"]
         if rng.random() < 0.8:
             body["level"] = mark
         if first or rng.random() < 0.6:

@@ -127,7 +127,7 @@ def tasks_of(
         last = today + timedelta(days=FLUSH_GRACE_DAYS)
         found.append(Task("flush", "Flush due: salt is building up.", today, last))
     found += _rooting(planter, today, seen)
-    found += _feed(planter, card, calendar, today, set(raised))
+    found += _feed(planter, card, calendar, today, seen, set(raised))
     return found + _lists(card, calendar, planter.site, today)
 
 
@@ -152,8 +152,11 @@ def _feed(
     card: Mapping[str, Any],
     calendar: TownCalendar,
     today: date,
+    seen: date | None,
     raised: set[str],
 ) -> list[Task]:
+    """The next feed. Whoever was there when it was due and did not feed had it on their list:
+    nobody is sent again for that alone before another such while has passed."""
     if planter.planting is None or raised & {"salt_crust", "full_but_wilting"}:
         return []
     due = planter.planting.planted_on + timedelta(days=FIRST_FEED_DAYS)
@@ -161,6 +164,8 @@ def _feed(
     at = read_moment(fed["at"]) if fed else None
     if at is not None:
         due = max(due, calendar.local_day(at) + timedelta(days=FEED_DAYS))
+    if seen is not None and seen >= due:
+        due = seen + timedelta(days=FEED_DAYS)
     due = max(due, today)
     if (due - today).days >= 14 or calendar.is_cold_half(due):
         return []

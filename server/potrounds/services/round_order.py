@@ -93,6 +93,7 @@ def day_rounds(
     crew = [
         AskedPerson(
             member.minutes,
+            member.mode,
             ground.minutes(member.mode),
             member.tank_l,
             None if start is None else ground.places[start],

@@ -16,6 +16,7 @@ from potrounds.domain.due import pulled_forward as pull_forward
 from potrounds.domain.rounds import CrewDay, DayPlan, Need, Plan, Told, way_min
 from potrounds.domain.spoken import spoken_count, spoken_day
 from potrounds.services.round_order import Ground, Wish, day_rounds, loads_for, make_round, must
+from potrounds.services.round_solver import turns_for
 
 #: Chances of running dry that the trade-off is shown for.
 RISKS = (0.02, 0.05, 0.1, 0.2, 0.35)
@@ -25,6 +26,8 @@ WAYS_A_STOP = 1.5
 NEAR_M = 600.0
 #: Of its cycle a planter must have used so much before it is worth topping up. Judgement.
 LEAST_SHARE = 0.6
+#: The crew's next days, which are ordered with the greatest care.
+NEAR_DAYS = 3
 NAMES_SAID = 6
 
 
@@ -109,7 +112,8 @@ class _Planner:
         musts = {key for key, when in at.items() if when <= place}
         wishes = [self._must(key, place) for key in sorted(musts)]
         wishes += self._mays(place, due, musts)
-        made = self._as_told(day_rounds(day, wishes, self.inputs.ground, self.inputs.turns), place)
+        turns = self.inputs.turns or turns_for(len(wishes), place < NEAR_DAYS)
+        made = self._as_told(day_rounds(day, wishes, self.inputs.ground, turns), place)
         self.days.append(made)
         for one in made.rounds:
             for key in one.planters:
