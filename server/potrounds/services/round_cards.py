@@ -36,9 +36,7 @@ def is_round(key: str) -> bool:
 
 def keys() -> list[str]:
     """The keys of all rounds that were told, or that somebody's record names."""
-    told = {one.key for one in rounds.told(date.min)}
-    named = {key for key in log_rounds.rounds_named(date(2000, 1, 1)) if read_round_key(key)}
-    return sorted(told | named)
+    return sorted({one.key for one in rounds.told(date.min)} | log_rounds.rounds_named())
 
 
 def keys_touched(sent: Sent, calendar: TownCalendar) -> set[str]:
@@ -59,13 +57,8 @@ def keys_touched(sent: Sent, calendar: TownCalendar) -> set[str]:
     day = found[0] if found else calendar.local_day(ahead.observed_at)
     keys_ = {one.key for one in rounds.told(day, day)}
     if found or keys_:
-        prefix = f"round-{day.isoformat()}-"
-        keys_ |= {key for key in keys() if key.startswith(prefix)}
-    if found:
-        keys_.add(round_key(*found))
-        if body.get("to"):
-            keys_.add(round_key(day, str(body["to"])))
-    return keys_
+        keys_ |= log_rounds.rounds_named(f"round-{day.isoformat()}-")
+    return keys_ | ({round_key(*found)} if found else set())
 
 
 class RoundCards:
@@ -236,7 +229,7 @@ def hours_of(
     names = people_names()
     days = {
         found[0]
-        for key in log_rounds.rounds_named(first)
+        for key in log_rounds.rounds_named()
         if (found := read_round_key(key)) is not None and first <= found[0] <= last
     }
     return [

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, date, datetime, time
 
 from peewee import fn
 
 from potrounds.domain.records import Record
+from potrounds.domain.rounds import read_round_key, round_key
 from potrounds.store.log import Sent, as_record, find, replaced_by
 from potrounds.store.tables import LogEntry, Person
 
@@ -39,15 +41,17 @@ def _whole(ids: list[str]) -> list[Record]:
     ]
 
 
-def rounds_named(since: date) -> set[str]:
-    """The keys of all rounds that marks sent since a day name."""
-    start = datetime.combine(since, time(), UTC)
-    query = LogEntry.select().where(LogEntry.kind.in_(ROUND_KINDS), LogEntry.received_at >= start)
+def rounds_named(prefix: str = "round-") -> set[str]:
+    """The keys of all rounds that a mark names: its own, and the one a stop was handed to."""
+    query = LogEntry.select(LogEntry.text).where(
+        LogEntry.kind.in_(ROUND_KINDS), LogEntry.text.contains(f'"{prefix}')
+    )
     found: set[str] = set()
     for row in query:
-        one = find(row.id)
-        if one is not None and isinstance(one.body.get("round"), str):
-            found.add(one.body["round"])
+        body = json.loads(row.text)["body"]
+        key = read_round_key(body["round"])
+        if key is not None:
+            found |= {round_key(*key), round_key(key[0], body.get("to") or key[1])}
     return found
 
 
