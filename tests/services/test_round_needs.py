@@ -135,6 +135,21 @@ def test_a_reservoir_with_its_plug_out_never_runs_dry() -> None:
     assert set(found.dry_before) == {0.0}
 
 
+def test_plants_that_drink_down_before_winter_get_no_water() -> None:
+    step = {"code": "stop-water", "title": "Stop feed and top-up", "state": "done"}
+    winter = {**a_card()["lists"]["winterization"], "active": True, "steps": [step]}
+    lists = {"winterization": winter, "start_up": a_card()["lists"]["start_up"]}
+    found = need(None, lists=lists)
+    assert (found.litres[0].mid, set(found.dry_before)) == (0.0, {0.0})
+
+
+def test_full_yet_wilting_is_gone_to_and_nothing_is_poured() -> None:
+    found = need(None, flags=[a_flag("full_but_wilting", "today")])
+    assert found.litres[0].mid == 0.0
+    assert [task.code for task in found.tasks] == ["full_but_wilting"]
+    assert need(None, flags=[a_flag("overflow_on_arrival", "watch")]).due == TODAY
+
+
 def test_the_fall_of_the_level_is_read_off_the_forecast() -> None:
     outlook = a_water(days=6.0).outlook
     assert outlook is not None

@@ -23,6 +23,9 @@ CHANCE_DAYS = 40
 BAND_DEVIATIONS = 2.5631
 #: However narrow the band of its use, nobody knows longer ahead better. Judgement.
 LEAST_SPREAD = 0.15
+#: Flags that bring somebody anyway, and to pour nothing. Others that say "no more water" speak of
+#: today: the reservoir runs down, and a planter left out for them would be found dry.
+POUR_NOTHING = ("full_but_wilting", "drain_not_pulled", "standing_water")
 #: The fall of the level is read off the forecast up to here; beyond it the bottom comes near.
 READ_UP_TO = 0.9
 
@@ -43,7 +46,6 @@ def need_of(
 ) -> Need:
     """What the plan has to know of a planter."""
     outlook = water.outlook if water is not None and water.looks else None
-    away = card["state"]["plug"]["state"] in ("out", "missing")
     seen = _seen(card, calendar)
     values: dict[str, Any] = {
         "planter": planter.id,
@@ -56,8 +58,9 @@ def need_of(
         "tasks": tuple(tasks_of(planter, card, calendar, today, seen)),
         "minutes": minutes,
     }
-    if away:  # an empty reservoir with its plug out never runs dry
-        return Need(**values, dry_before=(0.0,), dry_after_fill=(0.0,))
+    if wants_no_water(card):
+        none = (Litres(0.0, 0.0, 0.0),)
+        return Need(**values, dry_before=(0.0,), dry_after_fill=(0.0,), litres=none)
     if outlook is None:
         due = seen + timedelta(days=calendar.visit_days) if seen else today
         fall = planter.reservoir_l / (2 * calendar.visit_days)
@@ -69,6 +72,19 @@ def need_of(
         dry_after_fill=dry_after_fill(planter.reservoir_l, fall, spread_of(outlook)),
         litres=tuple(Litres(one.litres_l, one.low_l, one.high_l) for one in outlook.top_up),
         litres_a_day=fall,
+    )
+
+
+def wants_no_water(card: Mapping[str, Any]) -> bool:
+    """Whether nothing is to be poured: the plug is out, a flag says so, or the plants are to drink
+    the reservoir down before winter."""
+    if card["state"]["plug"]["state"] in ("out", "missing"):
+        return True
+    if any(flag["code"] in POUR_NOTHING and not flag["quiet"] for flag in card["flags"]):
+        return True
+    winter = card["lists"]["winterization"]
+    return bool(winter["active"]) and any(
+        step["code"] == "stop-water" and step["state"] == "done" for step in winter["steps"]
     )
 
 
