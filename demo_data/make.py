@@ -18,6 +18,7 @@ from typing import Any
 import autumn
 import pictures
 import PIL
+import planting
 import records
 import season
 import spring
@@ -159,6 +160,7 @@ def make(into: Path, every: int = 1) -> None:
     (into / "records.jsonl").write_bytes(("\n".join(texts) + "\n").encode())
     (into / "planters.csv").write_bytes(_csv(planter_rows()))
     (into / "weather.csv").write_bytes(_csv(weather.rows(days)))
+    (into / "planting.json").write_bytes(_json(planting.planting_json()))
     face_shas = {e.key: shas[e.key] for e in taken}
     (into / "town.json").write_bytes(_json(town_json(face_shas, lines, weather.nights(days))))
 

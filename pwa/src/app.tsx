@@ -12,6 +12,7 @@ import { OutboxScreen } from "./screens/outbox";
 import { PeopleScreen } from "./screens/people";
 import { PlanterScreen } from "./screens/planter";
 import { PlantersScreen } from "./screens/planters";
+import { PlantingScreen } from "./screens/planting";
 import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
 import { ReviewScreen } from "./screens/review";
@@ -73,6 +74,7 @@ function focusHead(): void {
 const DESK = [
   <Route key="review" path="/review" component={ReviewScreen} />,
   <Route key="register" path="/register" component={RegisterScreen} />,
+  <Route key="planting" path="/planting" component={PlantingScreen} />,
   <Route key="people" path="/people" component={PeopleScreen} />,
 ];
 

@@ -268,7 +268,7 @@ def flags() -> None:
             click.echo(t("cli.no_flags"))
 
 
-@main.command("plan")
+@main.command("rounds")
 def plan_rounds() -> None:
     """Show the rounds of the next two weeks as they would be planned now; nobody is told."""
     with _town() as ctx:

@@ -54,7 +54,7 @@ def test_a_town_from_nothing(home: Path) -> None:
 
 def test_the_plan_is_shown_in_words(home: Path) -> None:
     run(*INIT)
-    assert "Set the crew's days" in run("plan").output
+    assert "Set the crew's days" in run("rounds").output
     settings = from_environment()
     database.open_database(settings.database)
     with database.connection():
@@ -64,7 +64,7 @@ def test_the_plan_is_shown_in_words(home: Path) -> None:
         register.add_planters(ctx, [body])
         town_settings.change_settings(ctx, {"crew_days": list(range(7))})
     database.shut()
-    shown = run("plan").output
+    shown = run("rounds").output
     assert "The crew, 16 L, " in shown
     assert "Quay 1" in shown
     assert "Nobody is named" in shown

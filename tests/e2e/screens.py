@@ -110,6 +110,25 @@ def faulty_import(world: World, role: Role) -> None:
     expect(page.get_by_text("2 things to mend.")).to_be_visible()
 
 
+def questioned_size(world: World, role: Role) -> None:
+    """Inches typed as centimetres: the Medium of the demo, 23.6 in across."""
+    page = role.phone.open("/register?part=sizes")
+    page.get_by_label("Size, as on the planters").fill("Medium, by the inch")
+    page.get_by_label("Diameter at the rim").fill("23.6")
+    page.get_by_label("Diameter where the mix stands").fill("18.9")
+    page.get_by_label("Depth from there").fill("18.9")
+    page.get_by_label("Reservoir").fill("16")
+    page.get_by_role("button", name="Keep", exact=True).click()
+    expect(page.get_by_text("Were inches typed as centimetres?").first).to_be_visible()
+
+
+def opened_scheme(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=schemes")
+    page.get_by_role("button", name="Change").first.click()
+    page.get_by_text("Ferry landing:").first.click()
+    expect(page.get_by_role("checkbox", name="Ferry landing 1")).to_be_visible()
+
+
 def fresh_invite(world: World, role: Role) -> None:
     page = role.phone.open("/people")
     page.get_by_label("Their name").fill("Odile")
@@ -152,6 +171,12 @@ SCREENS = [
     Screen("register-import", "desk", faulty_import, ("422",)),
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),
     Screen("register-sites", "desk", at("/register?part=sites", "Sites")),
+    Screen("register-sizes", "desk", at("/register?part=sizes", "Add a size")),
+    Screen("register-size-questioned", "desk", questioned_size, ("422",)),
+    Screen("register-schemes", "desk", opened_scheme),
+    Screen("register-materials", "desk", at("/register?part=materials", "Spare parts")),
+    Screen("register-assets", "desk", at("/register?part=assets", "Falls due")),
+    Screen("planting", "desk", at("/planting", "Shopping list")),
     Screen("register-town", "desk", at("/register?part=town", "The town")),
     Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
     Screen("people", "desk", fresh_invite),

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from desk import Desk
-from potrounds.store import database, derived, ids, log, register, schema, tables
+from potrounds.store import database, derived, ids, log, planting, register, schema, tables
+from potrounds.store.tables_plan import PLANTING
 
 
 def pragma(name: str) -> object:
@@ -156,3 +157,19 @@ def test_a_card_moves_only_when_it_says_something_new(desk: Desk) -> None:
         assert derived.get("x").seq == first.seq + 1
         assert derived.save("x", None)
         assert not derived.save("x", None)
+
+
+def test_an_earlier_database_gains_planting_and_assets_and_loses_nothing(desk: Desk) -> None:
+    """The tables that a release before planting day did not have are made; all else stays."""
+    names = [table._meta.table_name for table in PLANTING]
+    with database.connection():
+        for name in reversed(names):
+            database.db.execute_sql(f'drop table "{name}"')
+        schema.SchemaStep.delete().where(
+            schema.SchemaStep.name == schema.planting_and_assets.__name__
+        ).execute()
+        assert schema.bring_up_to_date() == [schema.planting_and_assets.__name__]
+        assert set(names) <= set(database.db.get_tables())
+        assert planting.sizes() == []
+        assert planting.assets() == {}
+        assert register.planter_exists(desk.planter)

@@ -1359,14 +1359,14 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/v1/held": {
+    "/api/v1/plan": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        /** What is held, and why. */
+        /** Sizes, schemes, materials, assets and what of them falls due. */
         get: {
             parameters: {
                 query?: never;
@@ -1382,7 +1382,7 @@ export interface paths {
                         [name: string]: unknown;
                     };
                     content: {
-                        "application/json": components["schemas"]["HeldList"];
+                        "application/json": components["schemas"]["PlanRegister"];
                     };
                 };
                 default: components["responses"]["DEFAULT_ERROR"];
@@ -1396,69 +1396,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/v1/held/{item}": {
+    "/api/v1/plan/planting": {
         parameters: {
             query?: never;
             header?: never;
-            path: {
-                item: string;
-            };
+            path?: never;
             cookie?: never;
         };
-        get?: never;
-        put?: never;
-        /** Take a held record into the log, or leave it out. */
-        post: {
-            parameters: {
-                query?: never;
-                header?: never;
-                path: {
-                    item: string;
-                };
-                cookie?: never;
-            };
-            requestBody: {
-                content: {
-                    "application/json": components["schemas"]["HeldDecision"];
-                };
-            };
-            responses: {
-                /** @description OK */
-                200: {
-                    headers: {
-                        [name: string]: unknown;
-                    };
-                    content: {
-                        "application/json": components["schemas"]["HeldSettled"];
-                    };
-                };
-                422: components["responses"]["UNPROCESSABLE_ENTITY"];
-                default: components["responses"]["DEFAULT_ERROR"];
-            };
-        };
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/api/v1/public/tags/{code}": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                code: string;
-            };
-            cookie?: never;
-        };
-        /** The planter behind a tag. */
+        /** The plan of planting day for everything, a site or a planter. */
         get: {
             parameters: {
-                query?: never;
-                header?: never;
-                path: {
-                    code: string;
+                query?: {
+                    /** @description "all", or the id of a site or planter */
+                    scope?: string;
                 };
+                header?: never;
+                path?: never;
                 cookie?: never;
             };
             requestBody?: never;
@@ -1469,10 +1422,10 @@ export interface paths {
                         [name: string]: unknown;
                     };
                     content: {
-                        "application/json": components["schemas"]["PublicTag"];
+                        "application/json": components["schemas"]["PlantingPlan"];
                     };
                 };
-                404: components["responses"]["NOT_FOUND"];
+                400: components["responses"]["BAD_REQUEST"];
                 default: components["responses"]["DEFAULT_ERROR"];
             };
         };
@@ -1484,30 +1437,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/v1/public/tags/{code}/reports": {
+    "/api/v1/plan/sizes": {
         parameters: {
             query?: never;
             header?: never;
-            path: {
-                code: string;
-            };
+            path?: never;
             cookie?: never;
         };
         get?: never;
         put?: never;
-        /** Tell the volunteers about a planter (R28). */
+        /** Add a size; what is unlikely is asked back. */
         post: {
             parameters: {
                 query?: never;
                 header?: never;
-                path: {
-                    code: string;
-                };
+                path?: never;
                 cookie?: never;
             };
             requestBody: {
                 content: {
-                    "application/json": components["schemas"]["PublicReport"];
+                    "application/json": components["schemas"]["SizeBody"];
                 };
             };
             responses: {
@@ -1517,12 +1466,338 @@ export interface paths {
                         [name: string]: unknown;
                     };
                     content: {
-                        "application/json": components["schemas"]["ReportReceipt"];
+                        "application/json": components["schemas"]["PlanterSize"];
                     };
                 };
-                404: components["responses"]["NOT_FOUND"];
                 422: components["responses"]["UNPROCESSABLE_ENTITY"];
-                429: components["responses"]["TOO_MANY_REQUESTS"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/sizes/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                size: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a size, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    size: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SizeBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterSize"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Take a size off the register; planters keep its name. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    size: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/schemes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a planting scheme and say who gets it. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SchemeBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlantingScheme"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/schemes/{scheme}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                scheme: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a planting scheme and who gets it, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    scheme: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SchemeBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlantingScheme"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Take a planting scheme off the register. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    scheme: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/materials": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Change what is bought and what the shed holds, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["MaterialsBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Materials"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/planters/{planter}/asset": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a planter's warranty, condition and next inspection. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["AssetBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Asset"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/plan/planters/{planter}/swap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Let two planters change places; tags and histories stay with them. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SwapBody"];
+                };
+            };
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
                 default: components["responses"]["DEFAULT_ERROR"];
             };
         };
@@ -2143,6 +2418,179 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/held": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is held, and why. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["HeldList"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/held/{item}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                item: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a held record into the log, or leave it out. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    item: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["HeldDecision"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["HeldSettled"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/public/tags/{code}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        /** The planter behind a tag. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    code: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PublicTag"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/public/tags/{code}/reports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                code: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Tell the volunteers about a planter (R28). */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    code: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PublicReport"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ReportReceipt"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                429: components["responses"]["TOO_MANY_REQUESTS"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -2584,6 +3032,16 @@ export interface components {
             winterization: components["schemas"]["ListCard"];
             start_up: components["schemas"]["ListCard"];
         };
+        PlanterChange: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            /** @enum {string} */
+            what: "site" | "status" | "name" | "size" | "code";
+            /** @description A site by its name */
+            old: string | null;
+            new: string | null;
+        };
         PlanterCard: {
             id: string;
             seq: number;
@@ -2620,6 +3078,8 @@ export interface components {
             /** Format: date-time */
             assessed_at: string;
             held_reports: number;
+            /** @description Moved, stored, tagged anew; newest first */
+            history: components["schemas"]["PlanterChange"][];
         };
         Night: {
             /** Format: date */
@@ -3171,46 +3631,367 @@ export interface components {
             /** @description null: from the days on record */
             normals: components["schemas"]["NormalBody"][] | null;
         };
-        HeldItem: {
+        PlanterSize: {
             id: string;
-            record: string | null;
-            reason: string;
-            text: string;
-            by: string | null;
-            /** Format: date-time */
-            at: string;
-            planter: string | null;
-            kind: string | null;
-        };
-        HeldList: {
-            held: components["schemas"]["HeldItem"][];
-        };
-        HeldDecision: {
-            take: boolean;
-            planter?: string | null;
-        };
-        HeldSettled: {
-            id: string;
-            taken: boolean;
-            seq?: number | null;
-        };
-        PublicTag: {
+            name: string;
             /** @enum {string} */
-            state: "current" | "replaced";
-            planter_name: string;
-            site_name: string;
-            town: string;
+            shape: "round" | "square" | "rectangular";
+            top_a_cm: number;
+            top_b_cm: number | null;
+            bottom_a_cm: number;
+            bottom_b_cm: number | null;
+            depth_cm: number;
+            gap_cm: number;
+            empty_kg: number | null;
+            reservoir_l: number;
+            measured_again: boolean;
+            /** @description Settled mix by these measures */
+            mix_l: number;
+            remarks: string[];
+            /** @description Sent back as If-Match with a change */
+            version: number;
+        };
+        SchemePlant: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            name: string;
+            count: number | null;
+            spacing_cm: number | null;
+        };
+        PlantingScheme: {
+            id: string;
+            name: string;
+            plants: components["schemas"]["SchemePlant"][];
+            planters: string[];
+            version: number;
+        };
+        MixBag: {
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            moist_kg: number | null;
+            price: number | null;
+        };
+        SlowFeed: {
+            name: string;
+            percent_n: number | null;
+            months: number | null;
+            label_g_l: number | null;
+            share: number;
+            in_shed_kg: number;
+            price_kg: number | null;
+        };
+        Vehicle: {
+            name: string;
+            payload_kg: number | null;
+            room_l: number | null;
+            brings_water: boolean;
+        };
+        Trays: {
+            plants: number;
+            kg: number;
+            room_l: number;
+        };
+        Stocked: {
+            name: string;
+            in_shed: number;
+            keep: number;
+            price: number | null;
+        };
+        Materials: {
+            bag: components["schemas"]["MixBag"];
+            bags_in_shed: number;
+            settling: number;
+            reserve: number;
+            mix_kg_l: number;
+            feed: components["schemas"]["SlowFeed"];
+            vehicle: components["schemas"]["Vehicle"];
+            trays: components["schemas"]["Trays"];
+            plants: components["schemas"]["Stocked"][];
+            parts: components["schemas"]["Stocked"][];
+            currency: string;
+            /** @description 0 until somebody typed any */
+            version: number;
+        };
+        Asset: {
+            planter: string;
+            warranty: string;
             /** Format: date */
-            last_care_day: string | null;
-            plants: string[];
+            warranty_until: string | null;
+            /** @enum {string|null} */
+            condition: "sound" | "worn" | "damaged" | "unfit" | null;
+            condition_note: string;
+            /** Format: date */
+            condition_on: string | null;
+            /** Format: date */
+            inspect_on: string | null;
+            /** @description 0 while nothing is kept */
+            version: number;
         };
-        PublicReport: {
+        AssetDue: {
+            planter: string;
             /** @enum {string} */
-            what: "dry" | "wilting" | "leaking" | "damaged" | "blocking" | "other";
-            text?: string;
+            what: "warranty" | "inspection";
+            /** Format: date */
+            on: string;
+            /** @description Below 0: so many days ago */
+            days: number;
         };
-        ReportReceipt: {
-            received: boolean;
+        PlanRegister: {
+            sizes: components["schemas"]["PlanterSize"][];
+            schemes: components["schemas"]["PlantingScheme"][];
+            materials: components["schemas"]["Materials"];
+            assets: components["schemas"]["Asset"][];
+            /** @description Soonest first */
+            due: components["schemas"]["AssetDue"][];
+        };
+        PlanPlant: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            name: string;
+            /** @description 0: no measures to count by */
+            count: number;
+        };
+        PlanPlanter: {
+            id: string;
+            name: string;
+            size: string;
+            /** @enum {string|null} */
+            shape: "round" | "square" | "rectangular" | null;
+            /** @enum {string} */
+            status: "in-use" | "stored" | "retired" | "lost";
+            scheme: string | null;
+            /** @description Settled */
+            mix_l: number | null;
+            /**
+             * @description Its sheet, its size, or not known
+             * @enum {string}
+             */
+            mix_how: "own" | "size" | "unknown";
+            /** @description With the allowance for settling */
+            loose_l: number | null;
+            /** @description Not rounded: bags are rounded for the order */
+            bags: number | null;
+            plants: components["schemas"]["PlanPlant"][];
+            feed_g: number | null;
+            first_fill_l: number;
+            empty_kg: number | null;
+            /**
+             * @description Who may lift it empty
+             * @enum {string|null}
+             */
+            empty_by: "one" | "two" | "cart" | null;
+            moist_kg: number | null;
+            full_kg: number | null;
+            /** @description Full, with the heaviest mix; null where it was weighed */
+            most_kg: number | null;
+            /** @enum {string} */
+            weight_how: "sheet" | "reckoned" | "unknown";
+        };
+        PlanStop: {
+            site: components["schemas"]["Named"];
+            planters: components["schemas"]["PlanPlanter"][];
+        };
+        PlanTotals: {
+            planters: number;
+            mix_l: number;
+            loose_l: number;
+            first_fill_l: number;
+            plants: number;
+            feed_g: number | null;
+        };
+        PlanBag: {
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            litres_l: number;
+            mass_kg: number;
+            /** @enum {string} */
+            mass_how: "typed" | "guessed";
+            /** @description Recommended weight limit, revised NIOSH lifting equation */
+            limit_kg: number;
+            /** @description Above 1: not one person alone */
+            lifting_index: number;
+            /** @enum {string} */
+            risk: "fine" | "caution" | "high";
+        };
+        PlanBags: {
+            need: number;
+            in_shed: number;
+            buy: number;
+            /** @description What rounding planter by planter would have come to */
+            if_each_rounded: number;
+            cost: number | null;
+        };
+        PlanPlantLine: {
+            name: string;
+            need: number;
+            with_reserve: number;
+            in_shed: number;
+            buy: number;
+            price: number | null;
+            cost: number | null;
+        };
+        PlanFeed: {
+            name: string;
+            need_kg: number;
+            in_shed_kg: number;
+            buy_kg: number;
+            by_label: boolean;
+            share: number;
+            cost: number | null;
+        };
+        PlanPart: {
+            name: string;
+            keep: number;
+            in_shed: number;
+            buy: number;
+            price: number | null;
+            cost: number | null;
+        };
+        PlanTrip: {
+            bags: number;
+            trays: number;
+            /** @description Of 20 L */
+            cans: number;
+            mass_kg: number;
+            room_l: number;
+        };
+        PlantingPlan: {
+            scope: string;
+            title: string;
+            /** Format: date-time */
+            made_at: string;
+            settling: number;
+            reserve: number;
+            feed_g_l: number | null;
+            stops: components["schemas"]["PlanStop"][];
+            totals: components["schemas"]["PlanTotals"];
+            bag: components["schemas"]["PlanBag"];
+            bags: components["schemas"]["PlanBags"];
+            plants: components["schemas"]["PlanPlantLine"][];
+            feed: components["schemas"]["PlanFeed"] | null;
+            parts: components["schemas"]["PlanPart"][];
+            /** @description Of what has a price */
+            cost: number | null;
+            /** @description Bought, and without a price */
+            unpriced: string[];
+            currency: string;
+            trips: components["schemas"]["PlanTrip"][] | null;
+            notes: string[];
+        };
+        SizeBody: {
+            /** @description As the size of a planter is called */
+            name: string;
+            /** @enum {string} */
+            shape: "round" | "square" | "rectangular";
+            /** @description Inside: diameter, side or length at the rim */
+            top_a_cm: number;
+            /** @description Width, rectangular only */
+            top_b_cm?: number | null;
+            /** @description Where the mix stands */
+            bottom_a_cm: number;
+            bottom_b_cm?: number | null;
+            /** @description From where the mix stands to the rim */
+            depth_cm: number;
+            /** @description Rim above the mix; null: 3 */
+            gap_cm?: number | null;
+            empty_kg?: number | null;
+            reservoir_l: number;
+            /** @description Right although it looks unlikely */
+            measured_again?: boolean;
+        };
+        SchemePlantBody: {
+            /** @enum {string} */
+            role: "centre" | "filler" | "trailer";
+            /** @description Species or common name */
+            name: string;
+            /** @description Plants a planter, or a spacing */
+            count?: number | null;
+            /** @description Trailers: along the rim */
+            spacing_cm?: number | null;
+        };
+        SchemeBody: {
+            name: string;
+            plants: components["schemas"]["SchemePlantBody"][];
+            /** @description Ids of who gets it */
+            planters: string[];
+        };
+        BagBody: {
+            /** @description As printed on the bag */
+            amount: number;
+            /** @enum {string} */
+            unit: "L" | "ft3" | "dry-quart" | "liquid-quart";
+            moist_kg: number | null;
+            price: number | null;
+        };
+        SlowFeedBody: {
+            name: string;
+            /** @description Nitrogen, by weight */
+            percent_n: number | null;
+            /** @description How long it lasts by its label */
+            months: number | null;
+            /** @description The label's own rate a litre of mix */
+            label_g_l: number | null;
+            /** @description Of that rate, for plants that drink from below */
+            share: number;
+            in_shed_kg: number;
+            price_kg: number | null;
+        };
+        VehicleBody: {
+            name: string;
+            payload_kg: number | null;
+            room_l: number | null;
+            /** @description In cans; else there is a tap at every stop */
+            brings_water: boolean;
+        };
+        TraysBody: {
+            plants: number;
+            kg: number;
+            room_l: number;
+        };
+        StockedBody: {
+            name: string;
+            in_shed: number;
+            /** @description Spare parts: how many shall be in the shed */
+            keep: number;
+            price: number | null;
+        };
+        MaterialsBody: {
+            bag: components["schemas"]["BagBody"];
+            bags_in_shed: number;
+            /** @description Extra loose mix, a share */
+            settling: number;
+            /** @description Extra plants, a share */
+            reserve: number;
+            /** @description What a litre of moist mix weighs */
+            mix_kg_l: number;
+            feed: components["schemas"]["SlowFeedBody"];
+            vehicle: components["schemas"]["VehicleBody"];
+            trays: components["schemas"]["TraysBody"];
+            plants: components["schemas"]["StockedBody"][];
+            parts: components["schemas"]["StockedBody"][];
+            currency: string;
+        };
+        AssetBody: {
+            /** @description The terms, as typed */
+            warranty?: string;
+            /** Format: date */
+            warranty_until?: string | null;
+            /** @enum {string|null} */
+            condition?: "sound" | "worn" | "damaged" | "unfit" | null;
+            condition_note?: string;
+            /** Format: date */
+            condition_on?: string | null;
+            /**
+             * Format: date
+             * @description The next look at it
+             */
+            inspect_on?: string | null;
+        };
+        SwapBody: {
+            /** @description Id of the planter to change places with */
+            other: string;
         };
         Member: {
             person: string;
@@ -3433,6 +4214,47 @@ export interface components {
             person: string | null;
             /** @description Shown this once */
             url: string;
+        };
+        HeldItem: {
+            id: string;
+            record: string | null;
+            reason: string;
+            text: string;
+            by: string | null;
+            /** Format: date-time */
+            at: string;
+            planter: string | null;
+            kind: string | null;
+        };
+        HeldList: {
+            held: components["schemas"]["HeldItem"][];
+        };
+        HeldDecision: {
+            take: boolean;
+            planter?: string | null;
+        };
+        HeldSettled: {
+            id: string;
+            taken: boolean;
+            seq?: number | null;
+        };
+        PublicTag: {
+            /** @enum {string} */
+            state: "current" | "replaced";
+            planter_name: string;
+            site_name: string;
+            town: string;
+            /** Format: date */
+            last_care_day: string | null;
+            plants: string[];
+        };
+        PublicReport: {
+            /** @enum {string} */
+            what: "dry" | "wilting" | "leaking" | "damaged" | "blocking" | "other";
+            text?: string;
+        };
+        ReportReceipt: {
+            received: boolean;
         };
     };
     responses: {

@@ -9,6 +9,7 @@ import type { PlanterView } from "../domain/pending";
 import type { ListCard, Me, PlanterCard, Visit } from "../domain/planter";
 import { dayWords, t, weight, when, word } from "../i18n";
 import { PhotoThumb } from "./photo-thumb";
+import { PlanterHistory } from "./planter-history";
 import { WaterChart } from "./planter-water";
 
 interface PastProps {
@@ -200,6 +201,7 @@ export function PlanterPast({ view, me }: PastProps) {
           <p>{t("app.planter.no_visits")}</p>
         )}
       </section>
+      <PlanterHistory card={card} />
     </div>
   );
 }

@@ -16,6 +16,7 @@ const WORDED: Record<string, string> = {
   sun: "sun",
   wind: "wind",
   source: "weather",
+  condition: "condition",
 };
 /** Any Monday, to name the days of the week from. */
 const MONDAY = "2026-05-04";

@@ -110,6 +110,12 @@ export function EditPlanter({ planter, register, reload }: SheetProps) {
         <a class="btn" href={`/p/${planter.id}`}>
           {t("app.register.record")}
         </a>
+        <a class="btn" href={`/register?part=assets&of=${planter.id}`}>
+          {t("app.assets.of")}
+        </a>
+        <a class="btn" href={`/planting?scope=${planter.id}`}>
+          {t("app.plan.title")}
+        </a>
         <a class="btn" href="/register">
           {t("app.register.all")}
         </a>

@@ -3,18 +3,58 @@ import { ProblemNote } from "../components/problem-note";
 import { t } from "../i18n";
 import { Desk } from "./desk";
 import { AddPlanters } from "./register-add";
+import { Assets } from "./register-assets";
 import { Changes } from "./register-changes";
 import { ImportPlanters } from "./register-import";
+import { MaterialsPart } from "./register-materials";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
+import { Schemes } from "./register-schemes";
 import { SitesAndNights } from "./register-sites";
+import { Sizes } from "./register-sizes";
 import { Tags } from "./register-tags";
 import { TownSettings } from "./register-town";
 import { WeatherPart } from "./register-weather";
+import { usePlanRegister } from "./use-plan";
 import { type PartProps, useRegister } from "./use-register";
 
-const PARTS = ["planters", "add", "import", "tags", "sites", "weather", "town", "changes"] as const;
+const PARTS = [
+  "planters",
+  "add",
+  "import",
+  "tags",
+  "sites",
+  "weather",
+  "sizes",
+  "schemes",
+  "materials",
+  "assets",
+  "town",
+  "changes",
+] as const;
 type Part = (typeof PARTS)[number];
+
+/** The parts of planting day, which are read from an address of their own. */
+const OF_PLAN = {
+  sizes: Sizes,
+  schemes: Schemes,
+  materials: MaterialsPart,
+  assets: Assets,
+};
+
+function PlanPart({ part, register, reload }: PartProps & { part: keyof typeof OF_PLAN }) {
+  const read = usePlanRegister();
+  const Chosen = OF_PLAN[part];
+  const both = async () => {
+    await Promise.all([read.reload(), reload()]);
+  };
+  return (
+    <>
+      {read.problem && <ProblemNote problem={read.problem} />}
+      {read.plan && <Chosen plan={read.plan} register={register} reload={both} />}
+    </>
+  );
+}
 
 function Body(props: PartProps & { part: Part; planter: string | undefined }) {
   const { part, planter, register, reload } = props;
@@ -34,6 +74,11 @@ function Body(props: PartProps & { part: Part; planter: string | undefined }) {
       return <SitesAndNights register={register} reload={reload} />;
     case "weather":
       return <WeatherPart register={register} reload={reload} />;
+    case "sizes":
+    case "schemes":
+    case "materials":
+    case "assets":
+      return <PlanPart part={part} register={register} reload={reload} />;
     case "town":
       return <TownSettings register={register} reload={reload} />;
     case "changes":
@@ -60,6 +105,9 @@ export function RegisterScreen() {
             {t(`app.register.part_${one}`)}
           </a>
         ))}
+        <a class="btn" href="/planting">
+          {t("app.plan.title")}
+        </a>
       </nav>
       {problem && <ProblemNote problem={problem} />}
       {register && <Body part={part} planter={planter} register={register} reload={reload} />}

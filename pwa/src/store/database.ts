@@ -6,6 +6,7 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import type { KeptPhoto, OutboxEntry } from "../domain/outbox";
 import type { OwnRecord, PlanterCard, Town } from "../domain/planter";
+import type { KeptPlan } from "../domain/planting";
 
 export interface Draft {
   key: string;
@@ -24,7 +25,8 @@ export interface PlanterRow {
 }
 export interface PhoneStores extends DBSchema {
   planters: { key: string; value: PlanterRow; indexes: { codes: string } };
-  town: { key: string; value: Town };
+  /** The town's card under "town", and the plans of planting day that were looked at. */
+  town: { key: string; value: Town | KeptPlan };
   own_records: { key: string; value: OwnRecord; indexes: { planter: string } };
   outbox: { key: string; value: OutboxEntry; indexes: { state: string; planter: string } };
   photos: { key: string; value: KeptPhoto; indexes: { state: string; record: string } };

@@ -44,7 +44,7 @@ export async function planterByCode(
 
 /** The town's card, or undefined before the first pull. */
 export async function readTown(): Promise<Town | undefined> {
-  return withPhone((db) => db.get("town", "town"));
+  return (await withPhone((db) => db.get("town", "town"))) as Town | undefined;
 }
 
 /** The planters' pictures that this phone should have and those it has. */

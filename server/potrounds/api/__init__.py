@@ -18,6 +18,7 @@ from potrounds.api import (
     pages,
     people,
     photos,
+    plan,
     problems,
     public,
     register,
@@ -29,7 +30,19 @@ from potrounds.api import (
 )
 from potrounds.api.blueprint import Api, make_api
 
-BLUEPRINTS = (auth, sync, photos, register, people, tags, weather, held, public, rounds)
+BLUEPRINTS = (
+    auth,
+    sync,
+    photos,
+    register,
+    people,
+    tags,
+    weather,
+    plan,
+    rounds,
+    held,
+    public,
+)
 
 
 def init_app(app: Flask, version: str, connect: Callable[[], None]) -> Api:

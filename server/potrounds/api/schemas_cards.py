@@ -180,6 +180,14 @@ class PlanterLists(Answer):
     start_up = Within(ListCard)
 
 
+class PlanterChange(Answer):
+    at = Moment()
+    by = Text()
+    what = Choice(("site", "status", "name", "size", "code"))
+    old = Text(null=True, says="A site by its name")
+    new = Text(null=True)
+
+
 class PlanterCard(Answer):
     id = Text()
     seq = Whole()
@@ -208,6 +216,7 @@ class PlanterCard(Answer):
     lists = Within(PlanterLists)
     assessed_at = Moment()
     held_reports = Whole()
+    history = ListOf(PlanterChange, says="Moved, stored, tagged anew; newest first")
 
 
 class Night(Answer):

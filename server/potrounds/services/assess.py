@@ -13,7 +13,7 @@ from typing import Any
 from potrounds.domain.fold import fold
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import round_cards, town, water
+from potrounds.services import planter_history, round_cards, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -197,4 +197,8 @@ class _Desk:
         )
         card = planter_card(planter, state, flags, self.calendar, self.now, parts)
         of_water = water_at(self.today) if water_at else None
-        return {**card, "water": water.block(planter, of_water, self.calendar)}
+        return {
+            **card,
+            "water": water.block(planter, of_water, self.calendar),
+            "history": planter_history.history(planter.id, self.names),
+        }

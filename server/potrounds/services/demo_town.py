@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from potrounds.config import Clock
-from potrounds.services import assess, changes, judge, people, sync, town
+from potrounds.services import assess, changes, demo_planting, judge, people, sync, town
 from potrounds.services.context import Caller, Context
 from potrounds.services.moments import read_moment
 from potrounds.services.refusal import Refusal
@@ -138,6 +138,7 @@ def _load_register(story: dict[str, Any], source: Traversable) -> None:
         known_on = day if night["kind"] == "recorded" else _moment(story["clock"]).date()
         register.put_night(day, night["kind"], night["low_c"], known_on)
     _load_weather(story, source)
+    demo_planting.load(source)
 
 
 def _load_weather(story: dict[str, Any], source: Traversable) -> None:

@@ -86,3 +86,14 @@ def name_taken(name: str, pointer: str = "/name") -> Refusal:
     """The refusal of a second thing with the same name."""
     detail = f"There is already one called {name}."
     return Refusal(422, "name-taken", "This name is taken", detail, [(pointer, detail)])
+
+
+def check_version(now: int, seen: int | None) -> None:
+    """Refuse a change made from something else than what is there (F55)."""
+    if seen is None:
+        raise Refusal(
+            428, "version-needed", "Version missing", "Send the version you saw as If-Match."
+        )
+    if now != seen:
+        detail = "Somebody else changed this since you opened it. Look again, then change it."
+        raise Refusal(412, "stale-version", "Changed in the meantime", detail)

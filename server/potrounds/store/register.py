@@ -282,6 +282,12 @@ def last_changes(limit: int) -> list[Change]:
     return [as_dataclass(Change, row) for row in query]
 
 
+def changes_of(ref: str) -> list[Change]:
+    """All changes to one thing, oldest first."""
+    query = tables.Change.select().where(tables.Change.ref == ref).order_by(tables.Change.id)
+    return [as_dataclass(Change, row) for row in query]
+
+
 def change_count() -> int:
     """How many changes there have been: the register's version."""
     return int(tables.Change.select().count())

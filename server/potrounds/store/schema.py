@@ -23,6 +23,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
+from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
 
 
@@ -75,10 +76,16 @@ def add_columns(table: type[Table], *names: str) -> None:
     )
 
 
+def planting_and_assets() -> None:
+    """Sizes, planting schemes, and planters as assets."""
+    db.create_tables(PLANTING)
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
     water_of_planters,
+    planting_and_assets,
     taps_crew_and_rounds,
 )
 

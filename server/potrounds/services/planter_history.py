@@ -1,0 +1,36 @@
+"""Where a planter was and what became of it, out of the register's changes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from potrounds.services.moments import stamp
+from potrounds.store import register
+
+#: What of a planter's changes its history tells.
+TOLD = ("site", "status", "name", "size", "code")
+
+
+def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    """What befell a planter, newest first: moved, swapped, stored, retired, lost, tagged anew.
+
+    Sites are told by name; what only one of before and after knows is left out.
+    """
+    sites = {site.id: site.name for site in register.sites()}
+    told = []
+    for change in register.changes_of(planter_id):
+        for key in TOLD:
+            if key not in change.before or key not in change.after:
+                continue
+            old, new = change.before[key], change.after[key]
+            told.append(
+                {
+                    "at": stamp(change.at),
+                    "by": names.get(change.by or "", "the server"),
+                    "what": key,
+                    "old": sites.get(old, old) if key == "site" else old,
+                    "new": sites.get(new, new) if key == "site" else new,
+                }
+            )
+    return told[::-1]
