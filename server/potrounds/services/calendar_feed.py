@@ -84,7 +84,7 @@ def feed(ctx: Context, secret: str) -> bytes:
         raise not_found("calendar")
     calendar = town.calendar()
     today = calendar.local_day(ctx.now())
-    return _written(ctx, link, calendar, today).to_ical()
+    return bytes(_written(ctx, link, calendar, today).to_ical())
 
 
 def _written(ctx: Context, link: CalendarLink, calendar: TownCalendar, today: date) -> Calendar:

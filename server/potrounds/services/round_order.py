@@ -104,7 +104,8 @@ def day_rounds(
     ]
     taps = [ground.places[tap.id] for tap in ground.taps]
     ways = order_stops(stops, crew, taps, ground.metres, turns) if crew else ()
-    rounds, served = [], set()
+    rounds: list[Round] = []
+    served: set[str] = set()
     for member, start, way in zip(members, starts, ways, strict=True):
         steps = _sorted_where_unplaced(way, wishes, ground)
         if any(what == "stop" for what, _ in steps):

@@ -13,7 +13,7 @@ import numpy as np
 
 from potrounds.domain.due import Due, choices
 from potrounds.domain.due import pulled_forward as pull_forward
-from potrounds.domain.rounds import CrewDay, DayPlan, Need, Plan, Told, way_min
+from potrounds.domain.rounds import CrewDay, CrewMember, DayPlan, Need, Plan, Told, way_min
 from potrounds.domain.spoken import spoken_count, spoken_day
 from potrounds.services.round_order import Ground, Wish, day_rounds, loads_for, make_round, must
 from potrounds.services.round_solver import turns_for
@@ -221,14 +221,12 @@ class _Planner:
         self.notes += self.unplanned.values()
         self._say_small_tanks(ground)
 
-    def _reaches(self, key: str, member: object) -> bool:
-        ground = self.inputs.ground
-        start = getattr(member, "start_tap", None)
-        if start not in ground.places:
+    def _reaches(self, key: str, member: CrewMember) -> bool:
+        ground, start = self.inputs.ground, member.start_tap
+        if start is None or start not in ground.places:
             return True
-        mode, minutes = getattr(member, "mode", "foot"), getattr(member, "minutes", 0)
-        there = way_min(mode, ground.between(start, key), ground.far_m)
-        return 2 * there + self.needs[key].minutes <= minutes
+        there = way_min(member.mode, ground.between(start, key), ground.far_m)
+        return 2 * there + self.needs[key].minutes <= member.minutes
 
     def _say_small_tanks(self, ground: Ground) -> None:
         tanks = [one.tank_l for day in self.inputs.days for one in day.members]
