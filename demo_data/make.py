@@ -16,11 +16,13 @@ from pathlib import Path
 from typing import Any
 
 import autumn
+import lows
 import pictures
 import PIL
 import planting
 import records
 import season
+import siting
 import spring
 import summer
 import town
@@ -160,6 +162,8 @@ def make(into: Path, every: int = 1) -> None:
     (into / "records.jsonl").write_bytes(("\n".join(texts) + "\n").encode())
     (into / "planters.csv").write_bytes(_csv(planter_rows()))
     (into / "weather.csv").write_bytes(_csv(weather.rows(days)))
+    (into / "lows.csv").write_bytes(_csv(lows.rows()))
+    (into / "siting.json").write_bytes(_json(siting.siting_json()))
     (into / "planting.json").write_bytes(_json(planting.planting_json()))
     face_shas = {e.key: shas[e.key] for e in taken}
     (into / "town.json").write_bytes(_json(town_json(face_shas, lines, weather.nights(days))))

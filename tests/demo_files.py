@@ -14,6 +14,7 @@ from potrounds.domain import records
 from potrounds.domain.fold import PlanterState, fold
 from potrounds.domain.planter import Night, Planter, Planting, Site, TownCalendar
 from potrounds.domain.records import Record
+from potrounds.domain.siting import ClearPath
 from potrounds.flags import Flag, apply_decisions, cases_of, raise_flags
 
 FOLDER = Path(__file__).resolve().parents[1] / "demo_data"
@@ -87,6 +88,25 @@ def as_record(line: dict[str, Any], installed: date) -> Record:
 
 
 @cache
+def siting() -> dict[str, Any]:
+    return json.loads((FOLDER / "siting.json").read_text())
+
+
+def clear_path(planter_id: str) -> ClearPath | None:
+    """What is left beside the plants, worked out without the server's code: one side, the wall's.
+
+    A planter at the wall, or a post in what is left, is not among those this is asked for.
+    """
+    for check in siting()["checks"]:
+        facts = check["facts"]
+        if check["planter"] == planter_id and facts["from_kerb_cm"] < facts["path_cm"] / 2:
+            middle = facts["from_kerb_cm"] + facts["width_cm"] / 2
+            left = facts["path_cm"] - middle - max(facts["canopy_cm"], facts["width_cm"]) / 2
+            return ClearPath(date.fromisoformat(check["at"][:10]), "Pilar", left, 91.5)
+    return None
+
+
+@cache
 def judged() -> dict[str, tuple[PlanterState, tuple[Flag, ...]]]:
     """Every planter's state and flags at the town's clock."""
     found = {}
@@ -122,4 +142,5 @@ def as_planter(row: dict[str, str], planter_id: str) -> Planter:
         gauge=row["gauge"],
         installed=date.fromisoformat(row["installed_on"]),
         planting=plantings[-1],
+        clear_path=clear_path(planter_id),
     )

@@ -26,7 +26,10 @@ from potrounds.services.context import Context
 from potrounds.store import database, derived, log
 
 HASH = re.compile(rb"[0-9a-f]{64}")
-TABLES = ("town.json", "planting.json", "planters.csv", "records.jsonl", "weather.csv")
+TABLES = (
+    *("town.json", "planting.json", "planters.csv", "records.jsonl", "weather.csv", "lows.csv"),
+    "siting.json",
+)
 
 
 @pytest.fixture(scope="module")

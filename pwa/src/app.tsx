@@ -6,6 +6,7 @@ import { StoreTrouble, Trouble, UpdateNote } from "./app-notes";
 import type { Me } from "./domain/planter";
 import { configure, preferredLanguage } from "./i18n";
 import { CheckInScreen } from "./screens/check-in";
+import { FreezeDatesScreen } from "./screens/freeze-dates";
 import { JoinScreen } from "./screens/join";
 import { NotFoundScreen } from "./screens/not-found";
 import { OutboxScreen } from "./screens/outbox";
@@ -99,6 +100,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/welcome" component={WelcomeScreen} />
       <Route path="/sign-in" component={SignInScreen} />
       <Route path="/winter" component={WinterBoardScreen} />
+      <Route path="/freeze" component={FreezeDatesScreen} />
       {me.person.role === "coordinator" ? DESK : []}
       <Route default component={NotFoundScreen} />
     </Router>

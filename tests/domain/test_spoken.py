@@ -8,6 +8,7 @@ from potrounds.domain.spoken import (
     spoken_celsius,
     spoken_count,
     spoken_day,
+    spoken_length,
     spoken_level,
     spoken_litres,
 )
@@ -28,6 +29,12 @@ def test_numbers_keep_their_unit_on_one_line() -> None:
     assert spoken_count(1, "day") == "1\N{NO-BREAK SPACE}day"
     assert spoken_count(9, "day") == "9\N{NO-BREAK SPACE}days"
     assert spoken_count(2, "litre of mix", "litres of mix").endswith("litres of mix")
+
+
+def test_lengths_are_said_both_ways() -> None:
+    """915 mm for 36 in: 2010 ADA Standards 403.5.1; 25 ft are 7.62 m, exact."""
+    assert spoken_length(91.5) == "92\N{NO-BREAK SPACE}cm (36\N{NO-BREAK SPACE}in)"
+    assert spoken_length(762.0) == "7.6\N{NO-BREAK SPACE}m (25\N{NO-BREAK SPACE}ft)"
 
 
 def test_levels_are_said_as_marks() -> None:

@@ -102,6 +102,13 @@ def sheet(world: World, role: Role) -> None:
     expect(page.get_by_role("heading", name="Market street 6")).to_be_visible()
 
 
+def place(world: World, role: Role) -> None:
+    page = role.phone.open("/register")
+    page.get_by_role("link", name="Market street 2", exact=True).click()
+    page.get_by_role("link", name="Where it stands").click()
+    expect(page.get_by_role("heading", name="What was found")).to_be_visible()
+
+
 def faulty_import(world: World, role: Role) -> None:
     page = role.phone.open("/register?part=import")
     page.get_by_label("The file").set_input_files(
@@ -163,10 +170,13 @@ SCREENS = [
     Screen("start-up", "volunteer", planter(World.quiet, "/start-up")),
     Screen("winter-board", "desk", at("/winter", re.compile("still to prove"))),
     Screen("winter-board-volunteer", "volunteer", at("/winter", re.compile("still to prove"))),
+    Screen("freeze-dates", "volunteer", at("/freeze", "First cold night in fall")),
+    Screen("freeze-dates-desk", "desk", at("/freeze", "Daily lows from a file")),
     Screen("review", "desk", at("/review", "Today")),
     Screen("review-open", "desk", case_opened),
     Screen("register-planters", "desk", at("/register", "Register")),
     Screen("register-sheet", "desk", sheet),
+    Screen("register-place", "desk", place),
     Screen("register-add", "desk", at("/register?part=add", "Add planters")),
     Screen("register-import", "desk", faulty_import, ("422",)),
     Screen("register-tags", "desk", at("/register?part=tags", "Print tags")),

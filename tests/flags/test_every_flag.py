@@ -34,6 +34,7 @@ PROMISED = {
     },
     "site": {
         *("tag_damaged", "vandalism", "path_blocked", "broken_part", "public_report_waiting"),
+        "clear_path_short",
     },
 }
 

@@ -66,6 +66,21 @@ def test_drain_not_pulled_raises_near_the_sites_own_date() -> None:
     assert "was expected about" in past.sentence
 
 
+def test_drain_not_pulled_raises_from_the_ten_percent_date_where_there_is_no_forecast() -> None:
+    """The 10 % date of the first 32 degF; the days are common practice, no source."""
+    due = a_calendar(odds_on=date(1999, 10, 20))
+    evidence = raises("drain_not_pulled", PLUG_IN, calendar=due, today=WINTER)
+    assert evidence.urgency == "this-week"
+    assert evidence.sentence.startswith("In 1 year of 10 it has frozen here by Tuesday 20 October;")
+    late = a_calendar(odds_on=date(1999, 10, 21))
+    stays_quiet("drain_not_pulled", PLUG_IN, calendar=late, today=WINTER)
+    near = a_calendar(freeze_on=days(10), odds_on=date(1999, 10, 21))
+    ground = raises("drain_not_pulled", PLUG_IN, calendar=near, today=WINTER)
+    assert "is expected about" in ground.sentence  # the site's own date speaks before the odds do
+    known = a_calendar(nights=(a_forecast(-2, days(5)),), odds_on=date(1999, 10, 1))
+    assert "forecast" in raises("drain_not_pulled", PLUG_IN, calendar=known, today=WINTER).sentence
+
+
 def test_drain_not_pulled_raises_when_nobody_knows_and_when_a_forecast_passed_unrecorded() -> None:
     evidence = raises("drain_not_pulled", **in_winter(a_forecast(-2, days(4))))
     assert "no record that the plug is out" in evidence.sentence

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from build import a_check_in, a_decision, a_planter, a_report, a_withdrawal, raises, stays_quiet
+from potrounds.domain.siting import ClearPath
 
 LOOKS = [a_check_in(plants=4, days_ago=2), a_check_in(plants=4, days_ago=1)]
 
@@ -37,6 +39,27 @@ def test_path_blocked_raises_and_stays_quiet() -> None:
     raises("path_blocked", seen)
     stays_quiet("path_blocked", seen, LOOKS[0])
     stays_quiet("path_blocked", LOOKS[0])
+
+
+def test_clear_path_short_raises_and_stays_quiet() -> None:
+    """36 in (915 mm), 2010 ADA Standards 403.5.1."""
+    day = date(2026, 8, 3)
+    short = ClearPath(day, "Pilar", clear_cm=80.0, needed_cm=91.5)
+    evidence = raises("clear_path_short", planter=a_planter(clear_path=short))
+    assert evidence.sentence == (
+        "80\N{NO-BREAK SPACE}cm (31\N{NO-BREAK SPACE}in) of the path stay clear at full growth, "
+        "92\N{NO-BREAK SPACE}cm (36\N{NO-BREAK SPACE}in) are asked for "
+        "(measured by Pilar on Monday 3 August)."
+    )
+    assert evidence.numbers == {"clear_cm": 80.0, "needed_cm": 91.5}
+    for quiet in (
+        replace(short, clear_cm=91.5),
+        replace(short, clear_cm=85.0, exception=True),
+        replace(short, measured_on=date(2026, 8, 11)),
+    ):
+        stays_quiet("clear_path_short", planter=a_planter(clear_path=quiet))
+    stays_quiet("clear_path_short", planter=a_planter(clear_path=short, status="stored"))
+    stays_quiet("clear_path_short", planter=a_planter())
 
 
 def test_broken_part_raises_and_stays_quiet() -> None:

@@ -71,7 +71,7 @@ FAULTS = [
     ("Yard 1,Ferry landing,Medium,,16,,,30.04.2026,,,,,", "installed_on", "2026-05-12"),
     ("Yard 1,Ferry landing,Medium,,16,,,2026-02-30,,,,,", "installed_on", "no day"),
     ("Yard 1,Ferry landing,Medium,,16,,,,140,120,,,", "weight_full_kg", "lighter"),
-    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,,,,too many", None, "in quotes"),
+    ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,,,,,,too many", None, "in quotes"),
     ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,sunny", "sun", "one of: full, part, shade"),
     ("Yard 1,Ferry landing,Medium,,16,,,,,,,,,,,,,,maybe", "rain_reaches", "yes or no"),
     ("x" * 81 + ",Ferry landing,Medium,,16,,,,,,,,", "name", "At most 80"),

@@ -21,6 +21,7 @@ export type NewPlanter = Shapes["NewPlanter"];
 export type PlanterPatch = Shapes["PlanterPatch"];
 export type SettingsPatch = Shapes["SettingsPatch"];
 export type PlantingBody = Shapes["PlantingBody"];
+export type SitingBody = Shapes["SitingBody"];
 
 const at = (id: string) => encodeURIComponent(id);
 
@@ -52,6 +53,16 @@ export function changePlanter(
 ): Promise<Answer<RegisterPlanter>> {
   const headers = { "If-Match": `"${version}"` };
   return ask(`/register/planters/${at(id)}`, { method: "PATCH", json: change, headers });
+}
+
+/** Keeps what was measured around a planter, as it was at `version`; earlier checks stay. */
+export function addSiting(
+  id: string,
+  version: number,
+  facts: SitingBody,
+): Promise<Answer<RegisterPlanter>> {
+  const headers = { "If-Match": `"${version}"` };
+  return ask(`/register/planters/${at(id)}/siting`, { method: "POST", json: facts, headers });
 }
 
 export function addPlanting(id: string, planting: PlantingBody): Promise<Answer<RegisterPlanter>> {

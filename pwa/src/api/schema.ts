@@ -653,6 +653,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/register/planters/{planter}/siting": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say what was measured around a planter; what looks like a wrong unit is asked back. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SitingBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RegisterPlanter"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/register/planters/import": {
         parameters: {
             query?: never;
@@ -1354,6 +1408,107 @@ export interface paths {
         };
         post?: never;
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/lows/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Import a station's record of daily lows, all or none; `dry_run=1` only looks. */
+        post: {
+            parameters: {
+                query?: {
+                    dry_run?: "0" | "1";
+                    /** @description Of a column that is called TMIN only */
+                    unit?: "c" | "f" | "tenths-c";
+                    /** @description 1: take the old record away first */
+                    replace?: "0" | "1";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Dry run */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                /** @description Nothing was imported */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ImportReport"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather/lows": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Take the record of lows away: it was another station's. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
         options?: never;
         head?: never;
         patch?: never;
@@ -3092,7 +3247,7 @@ export interface components {
             /** Format: date */
             date: string | null;
             /** @enum {string|null} */
-            source: "site date" | "typed forecast" | "recorded low" | null;
+            source: "site date" | "freeze odds" | "typed forecast" | "recorded low" | null;
             nights: components["schemas"]["Night"][];
         };
         Season: {
@@ -3124,6 +3279,99 @@ export interface components {
             /** @description What to mind before the hose goes on */
             caution: string;
         };
+        OddsDays: {
+            /** Format: date */
+            p10: string | null;
+            /** Format: date */
+            p20: string | null;
+            /** Format: date */
+            p30: string | null;
+            /** Format: date */
+            p40: string | null;
+            /** Format: date */
+            p50: string | null;
+            /** Format: date */
+            p60: string | null;
+            /** Format: date */
+            p70: string | null;
+            /** Format: date */
+            p80: string | null;
+            /** Format: date */
+            p90: string | null;
+        };
+        FreezeChance: {
+            /** @description Threshold in degrees Fahrenheit */
+            f: number;
+            /** @description Whole seasons it rests on */
+            years: number;
+            /** @description Of the seasons, those in which it came */
+            share: number;
+            /** Format: date */
+            p10: string | null;
+            /** Format: date */
+            p20: string | null;
+            /** Format: date */
+            p30: string | null;
+            /** Format: date */
+            p40: string | null;
+            /** Format: date */
+            p50: string | null;
+            /** Format: date */
+            p60: string | null;
+            /** Format: date */
+            p70: string | null;
+            /** Format: date */
+            p80: string | null;
+            /** Format: date */
+            p90: string | null;
+            /** @description Counted off the record, without a curve (Weibull) */
+            counted: components["schemas"]["OddsDays"];
+        };
+        SeenDays: {
+            /** @description The year the season begins in */
+            year: number;
+            /** @description First day at or below 36, 32 and 28 °F */
+            fall: (string | null)[];
+            /** @description Last day */
+            spring: (string | null)[];
+        };
+        FreezeOdds: {
+            years: number;
+            from: number;
+            to: number;
+            /** @enum {string} */
+            method: "two-part-normal";
+            /** @description As cold or colder earlier than the day, this season */
+            fall: components["schemas"]["FreezeChance"][];
+            /** @description As cold or colder later than the day */
+            spring: components["schemas"]["FreezeChance"][];
+            /** @description The last ten seasons */
+            observed: components["schemas"]["SeenDays"][];
+        };
+        LeftOut: {
+            year: number;
+            /** @enum {string} */
+            what: "fall" | "spring";
+            why: string;
+        };
+        FreezeRecord: {
+            station: string | null;
+            /** Format: date-time */
+            brought_at: string | null;
+            brought_by: string | null;
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            to: string;
+            /** @description Days without a low */
+            missing: number;
+            /** @description A season begins on 1 February, not on 1 August */
+            southern: boolean;
+            /** @description Why no odds are told */
+            too_few: string | null;
+            skipped: components["schemas"]["LeftOut"][];
+            observed: components["schemas"]["SeenDays"][];
+        };
         Town: {
             /** @enum {string} */
             id: "town";
@@ -3147,6 +3395,10 @@ export interface components {
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
             taps: components["schemas"]["Tap"][];
+            /** @description null: no record, or too short a one */
+            freeze_odds: components["schemas"]["FreezeOdds"] | null;
+            /** @description null: nobody brought one */
+            freeze_record: components["schemas"]["FreezeRecord"] | null;
         };
         OwnRecord: {
             id: string;
@@ -3283,6 +3535,54 @@ export interface components {
             freeze_on: string | null;
             version: number;
         };
+        Thing: {
+            /** @enum {string} */
+            what: "post" | "door" | "tap" | "hydrant" | "bus-stop" | "corner" | "driveway" | "bench" | "other";
+            distance_cm: number;
+            from_kerb_cm: number | null;
+            width_cm: number;
+            swing_cm: number | null;
+        };
+        SitingFacts: {
+            path_cm: number;
+            from_kerb_cm: number;
+            width_cm: number;
+            length_cm: number;
+            rim_cm: number;
+            canopy_cm: number;
+            plants_cm: number;
+            trailing_cm: number;
+            slope_percent: number;
+            needed_cm: number | null;
+            sight_leg_cm: number | null;
+            sight_height_cm: number | null;
+            things: components["schemas"]["Thing"][];
+        };
+        SitingPlan: {
+            /** @description From and to, across the path from its kerb side [cm] */
+            planter: number[];
+            canopy: number[];
+            clear: number[];
+            clear_cm: number;
+            clear_words: string;
+            needed_cm: number;
+        };
+        SitingFinding: {
+            code: string;
+            /** @enum {string} */
+            state: "short" | "ask" | "ok";
+            sentence: string;
+            source: string;
+        };
+        Siting: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            facts: components["schemas"]["SitingFacts"];
+            plan: components["schemas"]["SitingPlan"];
+            /** @description What falls short first */
+            findings: components["schemas"]["SitingFinding"][];
+        };
         RegisterPlanter: {
             id: string;
             name: string;
@@ -3308,12 +3608,16 @@ export interface components {
             /** @enum {string} */
             wind: "sheltered" | "open" | "windy";
             rain_reaches: boolean | null;
+            lat: number | null;
+            lon: number | null;
             notes: string;
             /** @description Sent back as If-Match with a change */
             version: number;
             code: string | null;
             old_codes: string[];
             planting: components["schemas"]["Planting"] | null;
+            /** @description The latest siting check */
+            siting: components["schemas"]["Siting"] | null;
         };
         RegisterPerson: {
             id: string;
@@ -3453,6 +3757,10 @@ export interface components {
             wind?: "sheltered" | "open" | "windy";
             /** @description Does rain reach the mix? */
             rain_reaches?: boolean | null;
+            /** @description WGS 84, north positive */
+            lat?: number | null;
+            /** @description WGS 84, east positive */
+            lon?: number | null;
             notes?: string;
             planting?: components["schemas"]["PlantingBody"] | null;
         };
@@ -3491,10 +3799,51 @@ export interface components {
             wind?: "sheltered" | "open" | "windy";
             /** @description Does rain reach the mix? */
             rain_reaches?: boolean | null;
+            /** @description WGS 84, north positive */
+            lat?: number | null;
+            /** @description WGS 84, east positive */
+            lon?: number | null;
             notes?: string;
         };
         NewTag: {
             reason: string;
+        };
+        ThingBody: {
+            /** @enum {string} */
+            what: "post" | "door" | "tap" | "hydrant" | "bus-stop" | "corner" | "driveway" | "bench" | "other";
+            /** @description Along the path; of a corner, from the corner point */
+            distance_cm: number;
+            /** @description If it stands in the path */
+            from_kerb_cm?: number | null;
+            width_cm?: number | null;
+            /** @description A door's leaf */
+            swing_cm?: number | null;
+        };
+        SitingBody: {
+            /** @description Width of the path, planter and all */
+            path_cm: number;
+            /** @description From the path's kerb side to the planter */
+            from_kerb_cm: number;
+            /** @description Planter, across the path */
+            width_cm?: number | null;
+            /** @description Planter, along the path */
+            length_cm?: number | null;
+            /** @description Height of the rim */
+            rim_cm: number;
+            /** @description Full-grown plants, across */
+            canopy_cm?: number | null;
+            /** @description Full grown, above the rim */
+            plants_cm?: number | null;
+            /** @description Hanging below the rim */
+            trailing_cm?: number | null;
+            slope_percent?: number | null;
+            /** @description The local code's clear width */
+            needed_cm?: number | null;
+            sight_leg_cm?: number | null;
+            sight_height_cm?: number | null;
+            things?: components["schemas"]["ThingBody"][];
+            /** @description true: what was asked back is right as typed */
+            sure?: boolean;
         };
         ImportFault: {
             /** @description Line of the file; the header is line 1 */
@@ -4123,7 +4472,7 @@ export interface components {
             refills: number;
             stops: components["schemas"]["PlannedStop"][];
         };
-        LeftOut: {
+        StopLeftOut: {
             planter: string;
             name: string;
             why: string[];
@@ -4133,7 +4482,7 @@ export interface components {
             date: string;
             rounds: components["schemas"]["PlannedRound"][];
             /** @description Should be visited that day, and does not fit */
-            left_out: components["schemas"]["LeftOut"][];
+            left_out: components["schemas"]["StopLeftOut"][];
         };
         PlanChange: {
             /** @enum {string} */

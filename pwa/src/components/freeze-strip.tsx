@@ -11,6 +11,7 @@ export interface FreezeStripProps {
 
 const SOURCE = {
   "site date": "app.freeze.by_site",
+  "freeze odds": "app.freeze.by_odds",
   "typed forecast": "app.freeze.by_forecast",
   "recorded low": "app.freeze.by_record",
 } as const;
@@ -22,7 +23,7 @@ export function FreezeStrip({ date, nights, low_c, source }: FreezeStripProps) {
     nights === null
       ? t("app.freeze.unknown")
       : came
-        ? t("app.freeze.came")
+        ? t(source === "recorded low" ? "app.freeze.came" : "app.freeze.due")
         : nights === 0
           ? t("app.freeze.tonight")
           : tn("app.freeze.nights", nights);
@@ -42,6 +43,9 @@ export function FreezeStrip({ date, nights, low_c, source }: FreezeStripProps) {
         <br />
         <span class="small">{parts.filter(Boolean).join(", ")}</span>
       </p>
+      <a class="btn push" href="/freeze">
+        {t("app.freeze.dates")}
+      </a>
     </section>
   );
 }

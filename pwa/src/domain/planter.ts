@@ -32,6 +32,13 @@ export type Invite = Shapes["Invite"];
 export type ImportReport = Shapes["ImportReport"];
 export type WeatherDay = Shapes["WeatherDayAnswer"];
 export type Weather = Shapes["WeatherAnswer"];
+/** The site's own freeze dates: chances at one threshold, all of them, the record they rest on. */
+export type FreezeChance = Shapes["FreezeChance"];
+export type FreezeOdds = Shapes["FreezeOdds"];
+export type FreezeRecord = Shapes["FreezeRecord"];
+/** What was measured around a planter, and what was found. */
+export type Siting = Shapes["Siting"];
+export type SitingThing = Shapes["Thing"];
 export type HeldItem = Shapes["HeldItem"];
 
 export type Level = Exclude<Visit["level"], null>;

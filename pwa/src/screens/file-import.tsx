@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../actions/register";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
@@ -40,10 +40,12 @@ export interface FileImportProps {
   columns: string;
   hint: string;
   /** Where the plural words of this import are: ".ready", ".take" and ".done". */
-  words: "app.import" | "app.weather.file";
+  words: "app.import" | "app.weather.file" | "app.freezedates.file";
   /** Tries the file (`dry`) or takes it in. */
   take: (csv: string, dry: boolean) => Promise<Answer<ImportReport>>;
   reload: () => Promise<void>;
+  /** The file chosen is tried again when this changes: an answer it was read with. */
+  again?: string;
 }
 
 /** A CSV file, tried first and taken in only when every row is right. */
@@ -60,6 +62,9 @@ export function FileImport(props: FileImportProps) {
     setDone(!dry && answer.value !== undefined && answer.value.errors.length === 0);
     if (!dry) await reload();
   };
+  useEffect(() => {
+    if (csv !== null && !done) void run(csv, true);
+  }, [props.again]);
   const chosen = async (file: File | undefined) => {
     const text = file ? await file.text() : null;
     setCsv(text);

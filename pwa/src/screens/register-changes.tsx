@@ -34,6 +34,10 @@ function shown(key: string, value: unknown, register: Register): string {
     const days = value.map((day) => weekday(addDays(MONDAY, Number(day))));
     return days.join(", ") || t("app.changes.nothing");
   }
+  if (key === "things" && Array.isArray(value)) {
+    const things = (value as { what: string }[]).map((thing) => word("thing", thing.what));
+    return things.join(", ") || t("app.changes.nothing");
+  }
   if (Array.isArray(value)) return value.join(", ");
   if (typeof value === "object") {
     const { planted_on, plants } = value as Planting;

@@ -107,6 +107,9 @@ export function EditPlanter({ planter, register, reload }: SheetProps) {
     <div class="stack stack--wide">
       <div class="sheet__head">
         <h2>{planter.name}</h2>
+        <a class="btn" href={`/register?planter=${planter.id}&part=place`}>
+          {t("app.place.way")}
+        </a>
         <a class="btn" href={`/p/${planter.id}`}>
           {t("app.register.record")}
         </a>

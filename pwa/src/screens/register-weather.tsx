@@ -207,6 +207,9 @@ export function WeatherPart({ register }: PartProps) {
         <h2>{t("app.register.part_weather")}</h2>
         <p>{t("app.weather.why")}</p>
       </div>
+      <a class="btn" href="/freeze">
+        {t("app.freeze.dates")}
+      </a>
       {register.settings.latitude == null && <Caution>{t("app.weather.no_latitude")}</Caution>}
       {weather?.notes.map((note) => (
         <Caution key={note}>{note}</Caution>

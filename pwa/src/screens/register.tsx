@@ -7,6 +7,7 @@ import { Assets } from "./register-assets";
 import { Changes } from "./register-changes";
 import { ImportPlanters } from "./register-import";
 import { MaterialsPart } from "./register-materials";
+import { WhereItStands } from "./register-place";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
 import { Schemes } from "./register-schemes";
@@ -34,6 +35,9 @@ const PARTS = [
 ] as const;
 type Part = (typeof PARTS)[number];
 
+/** Parts of one planter's sheet that have an address of their own. */
+const PLACE = "place";
+
 /** The parts of planting day, which are read from an address of their own. */
 const OF_PLAN = {
   sizes: Sizes,
@@ -56,9 +60,11 @@ function PlanPart({ part, register, reload }: PartProps & { part: keyof typeof O
   );
 }
 
-function Body(props: PartProps & { part: Part; planter: string | undefined }) {
+function Body(props: PartProps & { part: Part; planter: string | undefined; place: boolean }) {
   const { part, planter, register, reload } = props;
   const chosen = register.planters.find((one) => one.id === planter);
+  if (chosen && props.place)
+    return <WhereItStands key={chosen.id} planter={chosen} register={register} reload={reload} />;
   if (chosen)
     return <EditPlanter key={chosen.id} planter={chosen} register={register} reload={reload} />;
   switch (part) {
@@ -110,7 +116,15 @@ export function RegisterScreen() {
         </a>
       </nav>
       {problem && <ProblemNote problem={problem} />}
-      {register && <Body part={part} planter={planter} register={register} reload={reload} />}
+      {register && (
+        <Body
+          part={part}
+          planter={planter}
+          place={query.part === PLACE}
+          register={register}
+          reload={reload}
+        />
+      )}
     </Desk>
   );
 }

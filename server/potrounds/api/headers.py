@@ -23,8 +23,9 @@ CSP = "; ".join(
     )
 )
 ALWAYS = {
+    # A position is asked for by a tap on a planter's sheet in the register, nowhere else.
     "Content-Security-Policy": CSP,
-    "Permissions-Policy": "camera=(self), geolocation=(), microphone=(), payment=(), usb=()",
+    "Permissions-Policy": "camera=(self), geolocation=(self), microphone=(), payment=(), usb=()",
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
     "Cross-Origin-Opener-Policy": "same-origin",

@@ -9,6 +9,7 @@ from flask import Response, request
 
 from potrounds.api.access import context
 from potrounds.api.blueprint import Blueprint, need_type, read_body
+from potrounds.api.schemas_place import SitingBody
 from potrounds.api.schemas_register import (
     ImportQuery,
     ImportReport,
@@ -27,7 +28,7 @@ from potrounds.api.schemas_register import (
     SiteBody,
     SitePatch,
 )
-from potrounds.services import planter_csv, register
+from potrounds.services import planter_csv, register, siting
 from potrounds.services.refusal import Refusal
 
 blp = Blueprint("register", __name__, url_prefix="/api/v1/register", description="The register")
@@ -109,6 +110,16 @@ def add_planting(asked: dict[str, Any], planter: str) -> dict[str, Any]:
 def replace_tag(asked: dict[str, Any], planter: str) -> dict[str, Any]:
     """Give a planter a new tag code; the old one says that it was replaced."""
     return register.replace_tag(context(), planter, asked["reason"])
+
+
+@blp.route("/planters/<string:planter>/siting", methods=["POST"], parameters=[IF_MATCH])
+@blp.arguments(SitingBody)
+@blp.response(201, RegisterPlanter)
+@blp.alt_response(412, "PRECONDITION_FAILED")
+@blp.alt_response(428, "PRECONDITION_REQUIRED")
+def add_siting(asked: dict[str, Any], planter: str) -> dict[str, Any]:
+    """Say what was measured around a planter; what looks like a wrong unit is asked back."""
+    return siting.add_check(context(), planter, asked, version=read_version())
 
 
 @blp.route("/planters/import", methods=["POST"])

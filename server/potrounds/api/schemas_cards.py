@@ -5,6 +5,7 @@ from __future__ import annotations
 from potrounds.api.fields import Choice, Day, Level, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
 from potrounds.api.schemas import Answer, Named, PersonName
+from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
 from potrounds.api.schemas_rounds import Tap
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
@@ -227,7 +228,7 @@ class Night(Answer):
 
 class Freeze(Answer):
     date = Day(null=True)
-    source = Choice(("site date", "typed forecast", "recorded low"), null=True)
+    source = Choice(("site date", "freeze odds", "typed forecast", "recorded low"), null=True)
     nights = ListOf(Night)
 
 
@@ -259,3 +260,5 @@ class Town(Answer):
     crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
     taps = ListOf(Tap)
+    freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
+    freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")

@@ -7,6 +7,7 @@ from potrounds.api.fields_nested import Free, ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask
 from potrounds.api.schemas_cards import GAUGES, SHAPES, STATUSES, UNITS, Night, Planting
 from potrounds.api.schemas_people import NAME, RegisterInvite, RegisterPerson, RegisterPhone
+from potrounds.api.schemas_place import Siting
 from potrounds.domain.planter import SUNS, WINDS
 from potrounds.domain.records import REPORT_WHAT
 
@@ -55,6 +56,8 @@ class PlanterPatch(Ask):
     sun = Choice(SUNS, optional=True)
     wind = Choice(WINDS, optional=True)
     rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
+    lat = Number(-90, 90, null=True, optional=True, says="WGS 84, north positive")
+    lon = Number(-180, 180, null=True, optional=True, says="WGS 84, east positive")
     notes = Text(2000, optional=True)
 
 
@@ -75,6 +78,8 @@ class NewPlanter(Ask):
     sun = Choice(SUNS, optional=True)
     wind = Choice(WINDS, optional=True)
     rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
+    lat = Number(-90, 90, null=True, optional=True, says="WGS 84, north positive")
+    lon = Number(-180, 180, null=True, optional=True, says="WGS 84, east positive")
     notes = Text(2000, optional=True)
     planting = Within(PlantingBody, null=True, optional=True)
 
@@ -102,11 +107,14 @@ class RegisterPlanter(Answer):
     sun = Choice(SUNS)
     wind = Choice(WINDS)
     rain_reaches = Truth(null=True)
+    lat = Number(null=True)
+    lon = Number(null=True)
     notes = Text()
     version = Whole(says="Sent back as If-Match with a change")
     code = Text(null=True)
     old_codes = Several(Text())
     planting = Within(Planting, null=True)
+    siting = Within(Siting, null=True, says="The latest siting check")
 
 
 class PlantersMade(Answer):

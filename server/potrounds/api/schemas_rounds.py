@@ -133,7 +133,7 @@ class PlannedRound(RoundPlan):
     stops = ListOf(PlannedStop)
 
 
-class LeftOut(Answer):
+class StopLeftOut(Answer):
     planter = Text()
     name = Text()
     why = Several(Text())
@@ -142,7 +142,7 @@ class LeftOut(Answer):
 class PlannedDay(Answer):
     date = Day()
     rounds = ListOf(PlannedRound)
-    left_out = ListOf(LeftOut, says="Should be visited that day, and does not fit")
+    left_out = ListOf(StopLeftOut, says="Should be visited that day, and does not fit")
 
 
 class TradeOff(Answer):

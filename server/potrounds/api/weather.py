@@ -7,6 +7,7 @@ from typing import Any
 
 from potrounds.api.access import context
 from potrounds.api.blueprint import Blueprint, need_type, read_body
+from potrounds.api.schemas_place import LowsQuery
 from potrounds.api.schemas_register import ImportQuery, ImportReport
 from potrounds.api.schemas_water import (
     NormalsBody,
@@ -15,11 +16,12 @@ from potrounds.api.schemas_water import (
     WeatherKept,
     WeatherQuery,
 )
-from potrounds.services import weather
+from potrounds.services import lows, weather
 
 blp = Blueprint("weather", __name__, url_prefix="/api/v1/weather", description="The weather")
 
 MOST_CSV_BYTES = 1024 * 1024
+MOST_LOWS_BYTES = 4 * 1024 * 1024  # sixty years with a station's name on every line
 CSV = {"schema": {"type": "string"}}
 
 
@@ -75,3 +77,27 @@ def fetch() -> dict[str, Any]:
 def put_normals(asked: dict[str, Any]) -> dict[str, Any]:
     """Say what is usual in each month, from other years."""
     return weather.put_normals(context(), asked["normals"])
+
+
+@blp.route("/lows/import", methods=["POST"])
+@blp.query(LowsQuery)
+@blp.doc(requestBody={"required": True, "content": {"text/csv": CSV}})
+@blp.response(201, ImportReport)
+@blp.alt_response(200, schema=ImportReport, description="Dry run", success=True)
+@blp.alt_response(422, schema=ImportReport, description="Nothing was imported")
+def import_lows(asked: dict[str, Any]) -> tuple[dict[str, Any], int]:
+    """Import a station's record of daily lows, all or none; `dry_run=1` only looks."""
+    need_type("text/csv")
+    dry_run, replace = asked.get("dry_run") == "1", asked.get("replace") == "1"
+    data = read_body(MOST_LOWS_BYTES)
+    report = lows.import_lows(context(), data, asked.get("unit"), dry_run, replace)
+    if report["errors"]:
+        return report, 422
+    return report, 200 if dry_run else 201
+
+
+@blp.route("/lows", methods=["DELETE"])
+@blp.response(204)
+def forget_lows() -> None:
+    """Take the record of lows away: it was another station's."""
+    lows.forget_lows(context())

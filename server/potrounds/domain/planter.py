@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from potrounds.domain.siting import ClearPath
+
 Day = date  # beside a field that is called date
 
 SHAPES = ("round", "square", "rectangular")
@@ -62,6 +64,7 @@ class Planter:
     sun: str = "full"
     wind: str = "open"
     rain_reaches: bool | None = None
+    clear_path: ClearPath | None = None
 
     @property
     def has_gauge(self) -> bool:
@@ -119,6 +122,7 @@ class TownCalendar:
     visit_days: int = 7
     crew_days: tuple[int, ...] = ()
     run_dry_risk: float = 0.1
+    odds_on: date | None = None  # 10 % date of the first 32 degF; only month and day matter
 
     def local_day(self, at: datetime) -> date:
         """The town's own day at that moment."""
@@ -175,6 +179,12 @@ class TownCalendar:
         ]
         return min(days, default=None)
 
+    def odds_freeze(self, day: date) -> date | None:
+        """The day by which it has frozen in one year of ten, in the season of that day."""
+        if self.odds_on is None:
+            return None
+        return _in_season(self.odds_on, self.season_year(day), self.spring_from)
+
     def freeze_within(self, day: date, days: int) -> Night | None:
         """The first freezing night in the forecast from that day on, looking so many days ahead."""
         last = day + timedelta(days=days)
@@ -214,13 +224,16 @@ class TownCalendar:
         return tuple(night for night in self.nights if night.known_by(day) and night.date >= start)
 
     def next_freeze(self, site_id: str | None, day: date) -> Freeze | None:
-        """The freeze to reckon with: recorded before forecast, forecast before the site's date."""
+        """The freeze to reckon with: recorded, else forecast, else by the odds, else by site."""
         recorded = self.recorded_freeze(day)
         if recorded:
             return Freeze(recorded.date, "recorded low", recorded)
         forecast = self.freeze_within(day, COLD_LEAD_DAYS)
         if forecast:
             return Freeze(forecast.date, "typed forecast", forecast)
+        odds = self.odds_freeze(day)
+        if odds:
+            return Freeze(odds, "freeze odds")
         expected = self.expected_freeze(site_id, day)
         return Freeze(expected, "site date") if expected else None
 

@@ -37,6 +37,14 @@ def spoken_celsius(temperature_c: float) -> str:
     return number.replace("-", "−") + NO_BREAK + "°C"
 
 
+def spoken_length(length_cm: float) -> str:
+    """A length both ways: "92 cm (36 in)", from three metres on "7.6 m (25 ft)"."""
+    inches = length_cm / 2.54
+    if length_cm < 300:
+        return f"{length_cm:.0f}{NO_BREAK}cm ({inches:.0f}{NO_BREAK}in)"
+    return f"{length_cm / 100:.1f}{NO_BREAK}m ({inches / 12:.0f}{NO_BREAK}ft)"
+
+
 def spoken_count(number: int, one: str, many: str | None = None) -> str:
     """A number and its noun: "1 day", "9 days"."""
     return f"{number}{NO_BREAK}{one if number == 1 else many or one + 's'}"

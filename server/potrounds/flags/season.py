@@ -44,7 +44,7 @@ class _Ground:
 
 
 def _freeze_ground(case: Case) -> _Ground | None:
-    """The strongest of the grounds: a recorded low, a forecast one, the site's own date."""
+    """The strongest of the grounds: a recorded low, a forecast one, the odds, the site's date."""
     calendar, today = case.calendar, case.today
     fitted = [m.day for m in case.steps if _is_done(m, "start-up", "plug-in")]
     after = max(fitted, default=date.min)  # lows before the plug went in found it out
@@ -63,6 +63,9 @@ def _freeze_ground(case: Case) -> _Ground | None:
         low, urgent = spoken_celsius(coming.low_c), -case.days_since(coming.date)
         words = f"{low} forecast for the night to {spoken_day(coming.date)}"
         return _Ground(words, urgent <= FORECAST_TODAY_DAYS, coming.low_c)
+    odds = calendar.odds_freeze(today)
+    if odds is not None and today >= odds:
+        return _Ground(f"In 1 year of 10 it has frozen here by {spoken_day(odds)}", False)
     expected = calendar.expected_freeze(case.planter.site, today)
     if expected is None or -case.days_since(expected) > EXPECTED_DAYS:
         return None
@@ -83,10 +86,10 @@ def _is_done(mark: StepMark, list_name: str, code: str) -> bool:
     caution=ICE_CAUTION,
 )
 def drain_not_pulled(case: Case) -> Evidence | None:
-    """A freeze is recorded, forecast or due by the site's date, and the plug is not known out.
+    """A freeze is recorded, forecast or due by odds or date, and the plug is not known out.
 
     Source: water freezes at 0 °C (32 °F, a freeze by the US National Weather Service) and grows
-    by about 9 %; the days of warning are common practice, no source.
+    by about 9 %; odds: NOAA Climatography No. 20 Suppl. 1; the days are common practice, no source.
     """
     plug, status = case.state.plug, case.planter.status
     stands_out = status == "in-use" or (status == "stored" and plug.state == "in")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from potrounds.domain.spoken import spoken_count, spoken_day
+from potrounds.domain.spoken import spoken_count, spoken_day, spoken_length
 from potrounds.domain.visits import Visit
 from potrounds.flags.looking import lasting_sign, when_came
 from potrounds.flags.registry import Case, Evidence, flag
@@ -81,6 +81,31 @@ def path_blocked(case: Case) -> Evidence | None:
     """
     visit = lasting_sign(case, "path-blocked", PASSING_LOOKS)
     return _seen("Path blocked", visit) if visit and _is_ours(case) else None
+
+
+@flag(
+    name="Clear path short",
+    urgency="this-week",
+    advice="Turn or shift the planter, or keep the plants trimmed to its edge, then measure again. "
+    "Local code says how wide.",
+    caution="Do not drag a full planter: move it with a cart and two people.",
+)
+def clear_path_short(case: Case) -> Evidence | None:
+    """By the last siting check, full-grown plants leave less of the path than is asked for.
+
+    Source: clear width 36 in (915 mm), 2010 ADA Standards 403.5.1; local code decides.
+    """
+    found = case.planter.clear_path
+    if case.planter.status != "in-use" or found is None or case.today < found.measured_on:
+        return None
+    if not found.is_short:
+        return None
+    return Evidence(
+        f"{spoken_length(found.clear_cm)} of the path stay clear at full growth, "
+        f"{spoken_length(found.needed_cm)} are asked for (measured by {found.by or 'someone'} on "
+        f"{spoken_day(found.measured_on)}).",
+        numbers={"clear_cm": round(found.clear_cm, 1), "needed_cm": found.needed_cm},
+    )
 
 
 @flag(

@@ -21,13 +21,14 @@ from typing import Any
 from potrounds.config import Clock
 from potrounds.services import assess, changes, demo_planting, judge, people, sync, town
 from potrounds.services.context import Caller, Context
-from potrounds.services.moments import read_moment
+from potrounds.services.moments import read_moment, stamp
 from potrounds.services.refusal import Refusal
-from potrounds.store import ids, log, photos, register, weather
+from potrounds.store import ids, log, lows, photos, register, siting, weather
 from potrounds.store import people as store_people
 from potrounds.store.database import write_transaction
 from potrounds.store.weather import FORECAST, OBSERVED, WeatherRow
 from potrounds.weather import CsvFile
+from potrounds.weather.daily_lows import read_daily_lows
 
 Progress = Callable[[int, int], None]
 SESSION = timedelta(days=90)
@@ -138,7 +139,19 @@ def _load_register(story: dict[str, Any], source: Traversable) -> None:
         known_on = day if night["kind"] == "recorded" else _moment(story["clock"]).date()
         register.put_night(day, night["kind"], night["low_c"], known_on)
     _load_weather(story, source)
+    _load_place(source, start)
     demo_planting.load(source)
+
+
+def _load_place(source: Traversable, start: datetime) -> None:
+    """The station's record of lows, the planters' positions, and the siting checks."""
+    found = read_daily_lows((source / "lows.csv").read_bytes(), None, date.max)
+    lows.put(found.lows_c, "Osier Bend, river meadow", stamp(start), None)
+    told = json.loads((source / "siting.json").read_text("utf-8"))
+    for planter, (lat, lon) in told["positions"].items():
+        register.change_planter(planter, {"lat": lat, "lon": lon})
+    for check in told["checks"]:
+        siting.add(check["planter"], _moment(check["at"]), check["by"], check["facts"])
 
 
 def _load_weather(story: dict[str, Any], source: Traversable) -> None:

@@ -5,7 +5,7 @@ name*, site* (a site's name), size*, shape (round, square, rectangular), reservo
 float, dipstick, sight-tube), status (in-use, stored, retired, lost), installed_on (YYYY-MM-DD),
 weight_moist_kg, weight_full_kg, mix_l, top_area_m2, canopy_m2, sun (full, part, shade), wind
 (sheltered, open, windy), rain_reaches (yes, no), planted_on (YYYY-MM-DD), plants (with semicolons
-between), notes.
+between), notes, lat and lon (WGS 84 degrees, north and east positive).
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from typing import Any
 
 from potrounds.domain.planter import GAUGES, SHAPES, STATUSES, SUNS, WINDS
 from potrounds.services import changes
+from potrounds.services.cells import BadCell, degrees
 from potrounds.services.context import Context
 from potrounds.services.register import make_planter, planter_faults
 from potrounds.services.register_view import public_planters
@@ -47,16 +48,14 @@ COLUMNS = (
     "sun",
     "wind",
     "rain_reaches",
+    "lat",
+    "lon",
 )
 REQUIRED = ("name", "site", "size", "reservoir_l")
 MOST_ROWS = 2000
 NUMBER = re.compile(r"\d{1,6}(\.\d{1,6})?")
 #: Cells that begin like this would be computed by a spreadsheet (ASVS 1.2.10).
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
-
-
-class BadCell(ValueError):
-    """A cell that cannot be read; the text tells a person what to write instead."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +111,7 @@ def _out(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:g}"
+        return f"{value:.10g}"  # a position has more places than six
     text = str(value)
     return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
 
@@ -308,6 +307,8 @@ READERS: dict[str, Callable[[str], Any]] = {
     "sun": _one_of(SUNS),
     "wind": _one_of(WINDS),
     "rain_reaches": _yes_or_no,
+    "lat": degrees(90),
+    "lon": degrees(180),
     "planted_on": _day,
     "plants": _plants,
     "notes": _short(2000),

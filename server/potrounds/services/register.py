@@ -9,6 +9,7 @@ from typing import Any
 from potrounds.domain import tag_code
 from potrounds.services import changes, invites, people, town, town_settings
 from potrounds.services.context import Context
+from potrounds.services.positions import position_faults
 from potrounds.services.refusal import Fault, Refusal, name_taken, not_found
 from potrounds.services.register_view import (
     PLANTER_KEYS,
@@ -71,7 +72,7 @@ def change_site(
     with write_transaction():
         before = _site(site_id)
         if version is not None:
-            _check_version(before.version, version)
+            check_version(before.version, version)
         values: dict[str, Any] = {}
         if "name" in body:
             values["name"] = _free_name(body["name"], register.sites(), site_id)
@@ -125,11 +126,12 @@ def planter_faults(bodies: list[dict[str, Any]]) -> list[Fault]:
     return faults
 
 
-def _sense_faults(body: dict[str, Any]) -> list[Fault]:
+def _sense_faults(body: dict[str, Any], own_id: str | None = None) -> list[Fault]:
     moist, full = body.get("weight_moist_kg"), body.get("weight_full_kg")
+    faults = position_faults(body, own_id)
     if moist is not None and full is not None and full < moist:
-        return [("/weight_full_kg", "A full planter is no lighter than a moist one.")]
-    return []
+        faults.append(("/weight_full_kg", "A full planter is no lighter than a moist one."))
+    return faults
 
 
 def make_planter(ctx: Context, body: dict[str, Any], fixed: dict[str, Any] | None = None) -> str:
@@ -156,12 +158,8 @@ def change_planter(
 ) -> dict[str, Any]:
     """Change a planter. Raises: Refusal 404, 428 without a version, 412 on a stale one, 422."""
     with write_transaction():
-        before = _planter(planter_id)
-        if version is None:
-            raise Refusal(
-                428, "version-needed", "Version missing", "Send the version you saw as If-Match."
-            )
-        _check_version(before.version, version)
+        before = known_planter(planter_id)
+        check_version(before.version, version)
         values = {key: body[key] for key in PLANTER_KEYS if key in body}
         if "name" in values:
             values["name"] = _free_name(values["name"], register.planters(), planter_id)
@@ -170,7 +168,7 @@ def change_planter(
         if "installed_on" in values:
             values["installed_on"] = _day(values["installed_on"])
         merged = {key: getattr(before, key) for key in PLANTER_KEYS} | values
-        faults = _sense_faults(merged)
+        faults = _sense_faults(merged, planter_id)
         if faults:
             raise Refusal(422, "register", "Nothing was changed", faults[0][1], faults)
         _write_planter(ctx, before, values)
@@ -187,13 +185,13 @@ def _write_planter(ctx: Context, before: Planter, values: dict[str, Any]) -> Non
 
 def one_planter(planter_id: str) -> dict[str, Any]:
     """One planter as the register shows it. Raises: Refusal 404."""
-    return public_planters([_planter(planter_id)])[0]
+    return public_planters([known_planter(planter_id)])[0]
 
 
 def add_planting(ctx: Context, planter_id: str, body: dict[str, Any]) -> dict[str, Any]:
     """What grows in a planter from a day on. Raises: Refusal 404."""
     with write_transaction():
-        before = public_planters([_planter(planter_id)])[0]
+        before = public_planters([known_planter(planter_id)])[0]
         _plant(planter_id, body, ctx.now())
         register.touch_planter(planter_id)
         after = one_planter(planter_id)
@@ -211,7 +209,7 @@ def _plant(planter_id: str, body: dict[str, Any], now: datetime) -> None:
 def replace_tag(ctx: Context, planter_id: str, reason: str) -> dict[str, Any]:
     """A new code; the old one is retired and goes on pointing at the planter (T5)."""
     with write_transaction():
-        before = public_planters([_planter(planter_id)])[0]
+        before = public_planters([known_planter(planter_id)])[0]
         register.retire_tags(planter_id, ctx.now(), reason)
         register.issue_tag(_fresh_code(), planter_id, ctx.now())
         register.touch_planter(planter_id)
@@ -229,7 +227,8 @@ def _fresh_code() -> str:
             return code
 
 
-def _planter(planter_id: str) -> Planter:
+def known_planter(planter_id: str) -> Planter:
+    """The planter of the register with this id. Raises: Refusal 404."""
     try:
         return register.planter(planter_id)
     except LookupError as none:
@@ -252,7 +251,12 @@ def _known_site(site_id: str) -> None:
         raise Refusal(422, "register", "Nothing was changed", detail, [("/site", detail)])
 
 
-def _check_version(now: int, seen: int) -> None:
+def check_version(now: int, seen: int | None) -> None:
+    """Nobody writes over what they did not see. Raises: Refusal 428 without a version, 412."""
+    if seen is None:
+        raise Refusal(
+            428, "version-needed", "Version missing", "Send the version you saw as If-Match."
+        )
     if now != seen:
         raise Refusal(
             412,

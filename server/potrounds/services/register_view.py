@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from potrounds.services import siting_view
 from potrounds.services.moments import day_text, stamp
-from potrounds.store import register
+from potrounds.store import people, register, siting
 from potrounds.store.register import Planter, Site
 
 PLANTER_KEYS = (
@@ -27,6 +28,8 @@ PLANTER_KEYS = (
     "sun",
     "wind",
     "rain_reaches",
+    "lat",
+    "lon",
     "notes",
 )
 
@@ -46,11 +49,13 @@ def public_planters(rows: Iterable[Planter]) -> list[dict[str, Any]]:
     rows = list(rows)
     ids = [row.id for row in rows]
     tags, plantings = register.tags(ids), register.plantings(ids)
+    checks, names = siting.checks(ids), {one.id: one.name for one in people.people()}
     shown = []
     for row in rows:
         codes = tags.get(row.id, [])
         current = [tag.code for tag in codes if tag.retired_at is None]
         latest = plantings.get(row.id, [None])[-1]
+        check = checks.get(row.id, [None])[-1]
         shown.append(
             {
                 "id": row.id,
@@ -65,6 +70,7 @@ def public_planters(rows: Iterable[Planter]) -> list[dict[str, Any]]:
                     "plants": latest.plants,
                     "scheme": latest.scheme,
                 },
+                "siting": check and siting_view.view(check, names),
             }
         )
     return shown

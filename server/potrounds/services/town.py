@@ -8,9 +8,11 @@ from typing import Any
 
 from potrounds.domain import planter as domain
 from potrounds.domain.planter import TownCalendar
-from potrounds.services import crew_view, weather_record
+from potrounds.domain.siting import ClearPath
+from potrounds.services import crew_view, freeze_record, weather_record
 from potrounds.services.moments import day_text
-from potrounds.store import people, register
+from potrounds.services.siting_view import clear_path_of
+from potrounds.store import people, register, siting
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -56,6 +58,7 @@ def calendar() -> TownCalendar:
         visit_days=chosen["visit_days"],
         crew_days=tuple(chosen["crew_days"]),
         run_dry_risk=chosen["run_dry_risk"],
+        odds_on=freeze_record.warn_on(),
     )
 
 
@@ -72,6 +75,7 @@ def planters(
     day = town.local_day(now) if now else None
     plantings = register.plantings(only) if day else {}
     tags = register.tags(only) if day else {}
+    paths = _clear_paths(town, only) if day else {}
     found = {}
     for row in register.planters(only):
         made = [tag.issued_at for tag in tags.get(row.id, []) if tag.retired_at is None]
@@ -95,8 +99,24 @@ def planters(
             sun=row.sun,
             wind=row.wind,
             rain_reaches=row.rain_reaches,
+            clear_path=paths.get(row.id),
         )
     return found
+
+
+def _clear_paths(town: TownCalendar, only: Iterable[str] | None) -> dict[str, ClearPath]:
+    """What the latest siting check says of each planter's path."""
+    names = _names()
+    return {
+        planter: clear_path_of(
+            checks[-1], town.local_day(checks[-1].at), names.get(checks[-1].by or "", "")
+        )
+        for planter, checks in siting.checks(only).items()
+    }
+
+
+def _names() -> dict[str, str]:
+    return {one.id: one.name for one in people.people()}
 
 
 def _planting(plantings: list[register.Planting], day: date | None) -> domain.Planting | None:
@@ -150,6 +170,8 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "crew_days": list(town.crew_days),
         "weather_notes": weather_record.notes(today),
         "taps": crew_view.public_taps(),
+        "freeze_odds": freeze_record.odds_card(today),
+        "freeze_record": freeze_record.record_card(_names()),
     }
 
 

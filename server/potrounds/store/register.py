@@ -44,6 +44,8 @@ class Planter:
     sun: str
     wind: str
     rain_reaches: bool | None
+    lat: float | None
+    lon: float | None
     notes: str
     version: int
 

@@ -23,6 +23,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
+from potrounds.store.tables_place import LowsOfYear, SitingCheck
 from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
 
@@ -61,6 +62,12 @@ def taps_crew_and_rounds() -> None:
     db.create_tables([*ROUNDS])
 
 
+def lows_and_siting() -> None:
+    """A station's daily lows, where each planter stands, and what was measured around it."""
+    db.create_tables([LowsOfYear, SitingCheck])
+    add_columns(Planter, "lat", "lon")
+
+
 def add_columns(table: type[Table], *names: str) -> None:
     """Add those columns of a table that its older form does not have."""
     told = table._meta
@@ -86,6 +93,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     name_this_history,
     water_of_planters,
     planting_and_assets,
+    lows_and_siting,
     taps_crew_and_rounds,
 )
 

@@ -72,6 +72,8 @@ class Planter(Table):
     sun = CharField(default="full")
     wind = CharField(default="open")
     rain_reaches = BooleanField(null=True)
+    lat = FloatField(null=True)
+    lon = FloatField(null=True)
     notes = TextField(default="")
     version = IntegerField(default=1)
     made_at = UtcField()
