@@ -19,7 +19,7 @@ from PIL import Image
 
 from demo_files import FOLDER, calendar, judged, lines, now, observed, rows, story
 from potrounds.config import Clock, Settings
-from potrounds.domain import checklists, records, tag_code
+from potrounds.domain import records, step_lists, tag_code
 from potrounds.flags import RULES, Flag
 from potrounds.services import demo_town, held, people
 from potrounds.services.context import Context
@@ -197,7 +197,7 @@ def test_not_everything_is_flagged() -> None:
 def test_winter_has_come_as_far_as_the_story_says() -> None:
     states = Counter(state.winterization.state for state, _ in judged().values())
     assert states == {"proven": 11, "unproven": 4, "under-way": 2, "not-begun": 7}
-    lists = {code: {step.code for step in steps} for code, steps in checklists.LISTS.items()}
+    lists = {code: {step.code for step in steps} for code, steps in step_lists.LISTS.items()}
     for line in lines():
         if line["record"]["kind"] == "step":
             body = line["record"]["body"]

@@ -27,6 +27,7 @@ import { useStored } from "./screens/use-stored";
 import { WelcomeScreen } from "./screens/welcome";
 import { ListScreen } from "./screens/winter";
 import { WinterBoardScreen } from "./screens/winter-board";
+import { WinterPrintScreen } from "./screens/winter-print";
 import { onChanged, type StoreHealth, storeHealth } from "./store/database";
 import { readTown } from "./store/planters";
 import { readSettings } from "./store/settings";
@@ -101,6 +102,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/sign-in" component={SignInScreen} />
       <Route path="/winter" component={WinterBoardScreen} />
       <Route path="/freeze" component={FreezeDatesScreen} />
+      <Route path="/winter/print" component={WinterPrintScreen} />
       {me.person.role === "coordinator" ? DESK : []}
       <Route default component={NotFoundScreen} />
     </Router>

@@ -20,7 +20,8 @@ function anEntry(kind: Kind, body: AnyBody, extra: Partial<OutboxEntry> = {}): O
 
 function aStep(code: string, proof: ListStep["proof"]): ListStep {
   const none = { by: null, at: null, photos: [], second: null, plug_place: null, note: null };
-  return { code, title: code, why: "", proof, state: "todo", ...none };
+  const known = { asked: true, said: null, due: null, due_why: null };
+  return { code, title: code, why: "", proof, state: "todo", ...none, ...known };
 }
 
 function aCard(extra: Partial<PlanterCard> = {}): PlanterCard {

@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 
 from build import WINTER, a_step, a_withdrawal
-from potrounds.domain.checklists import LISTS, ListProgress, progress, step_of
+from potrounds.domain.checklists import ListProgress, Where, progress
 from potrounds.domain.records import LISTS as RECORD_LISTS
 from potrounds.domain.records import Record
+from potrounds.domain.step_lists import LISTS, standard
 from potrounds.domain.visits import standing
 
 LATER = WINTER + timedelta(days=9)
@@ -49,9 +50,9 @@ def test_every_step_says_what_and_why_and_asks_for_a_known_proof(list_name: str)
         assert step.why.strip()
         assert step.proof in ("none", "photo-or-second", "place", "look")
         assert step.applies_to in ("all", "planted")
-        assert step_of(list_name, step.code) is step
-    assert step_of(list_name, "no-such-step") is None
-    assert step_of("no-such-list", "flush") is None
+        assert standard(list_name).step(step.code) is step
+    assert standard(list_name).step("no-such-step") is None
+    assert standard("no-such-list").step("flush") is None
 
 
 def test_nothing_recorded_is_not_begun() -> None:
@@ -170,8 +171,8 @@ def test_a_step_that_is_not_needed_counts_and_asks_no_proof() -> None:
     list_progress = winter(not_needed)
     assert list_progress.step("lift-plants").state == "not-needed"
     assert list_progress.done == 1
-    assert winter(planted=False).step("lift-plants").state == "not-needed"
-    assert winter(planted=True).step("lift-plants").state == "todo"
+    assert winter(where=Where(planted=False)).step("lift-plants").state == "not-needed"
+    assert winter(where=Where(planted=True)).step("lift-plants").state == "todo"
 
 
 def test_another_season_and_another_list_do_not_count() -> None:

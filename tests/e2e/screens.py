@@ -143,6 +143,36 @@ def fresh_invite(world: World, role: Role) -> None:
     expect(page.get_by_role("img", name="Invite code")).to_be_visible()
 
 
+def plugs(world: World, role: Role) -> None:
+    page = role.phone.open("/winter")
+    page.get_by_role("button", name="Plugs").click()
+    expect(page.get_by_text("Spring begins with finding the plug")).to_be_visible()
+
+
+def list_step(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=lists")
+    page.get_by_role("button", name="Add a step").click()
+    page.get_by_label("For which planters").select_option("site")
+    expect(page.get_by_text("At which sites")).to_be_visible()
+
+
+def seasons(world: World, role: Role) -> None:
+    page = role.phone.open("/register?part=seasons")
+    page.get_by_role("button", name="Close the season…").click()
+    expect(page.get_by_text("Close all the same?")).to_be_visible()
+
+
+def archive(world: World, role: Role) -> None:
+    """A season that was closed and, for the other screens' sake, opened again."""
+    seasons(world, role)
+    page = role.phone.page
+    page.get_by_role("button", name=re.compile("^Close 2")).click()
+    page.get_by_role("link", name=re.compile("^Season 2")).click()
+    page.get_by_label("Why").fill("the walk goes on")
+    page.get_by_role("button", name=re.compile("again$")).click()
+    expect(page.get_by_text("the walk goes on")).to_be_visible()
+
+
 UNUSED = new_code(Random(7))  # a right code that no tag carries
 OFFLINE = ("ERR_INTERNET_DISCONNECTED",)
 
@@ -172,6 +202,13 @@ SCREENS = [
     Screen("winter-board-volunteer", "volunteer", at("/winter", re.compile("still to prove"))),
     Screen("freeze-dates", "volunteer", at("/freeze", "First cold night in fall")),
     Screen("freeze-dates-desk", "desk", at("/freeze", "Daily lows from a file")),
+    Screen("winter-plugs", "desk", plugs),
+    Screen("winter-sheet", "desk", at("/winter/print?list=winterization", "Ferry landing")),
+    Screen("winter-sheet-volunteer", "volunteer", at("/winter/print?what=plugs")),
+    Screen("start-up-board", "volunteer", at("/winter?list=start-up", re.compile("to start"))),
+    Screen("register-lists", "desk", list_step),
+    Screen("register-seasons", "desk", seasons),
+    Screen("register-season", "desk", archive),
     Screen("review", "desk", at("/review", "Today")),
     Screen("review-open", "desk", case_opened),
     Screen("register-planters", "desk", at("/register", "Register")),

@@ -85,6 +85,7 @@ def test_the_towns_card_has_the_agreed_keys(desk: Desk) -> None:
         "year": 2026,
         "winter_from": "2026-09-15",
         "spring_from": "2026-03-15",
+        "closed": [],
     }
     assert card["freeze"] == {
         "date": "2026-11-02",

@@ -2746,6 +2746,315 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/register/lists": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Both lists as the coordinator edits them. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ListEditors"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/register/lists/{name}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Put a whole list in place of the present one, from the version that was read. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    name: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ListBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ListEditor"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/lists/{name}.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        /** Every planter's steps as a table: state, by whom, when, proof, plug, what is missing. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description 1: only what is not proven */
+                    open?: "0" | "1";
+                };
+                header?: never;
+                path: {
+                    name: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description A table */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/seasons": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The season that can be closed, with what is open in it, and closed ones. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Seasons"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/seasons/{year}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                year: string;
+            };
+            cookie?: never;
+        };
+        /** A closed season, and what arrived after closing. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    year: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ClosedSeason"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/seasons/{year}/close": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                year: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Close a season, with all that was seen to be open. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    year: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CloseBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ClosedSeason"];
+                    };
+                };
+                409: components["responses"]["CONFLICT"];
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/seasons/{year}/reopen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                year: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Open a closed season again, with the reason. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    year: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ReopenBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ClosedSeason"];
+                    };
+                };
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -3167,6 +3476,13 @@ export interface components {
             second: string | null;
             plug_place: string | null;
             note: string | null;
+            /** @description False: shown only because it was recorded (retired, or not known) */
+            asked: boolean;
+            /** @description Why it stands as it does, where that is not plain */
+            said: string | null;
+            /** Format: date */
+            due: string | null;
+            due_why: string | null;
         };
         ListCard: {
             /** @enum {string} */
@@ -3256,12 +3572,39 @@ export interface components {
             winter_from: string;
             /** Format: date */
             spring_from: string;
+            /** @description Seasons that were closed */
+            closed: number[];
         };
         TownSite: {
             id: string;
             name: string;
             /** Format: date */
             freeze_on: string | null;
+        };
+        StepAnswer: {
+            code: string;
+            title: string;
+            why: string;
+            /** @enum {string} */
+            proof: "none" | "photo-or-second" | "place" | "look";
+            /** @enum {string} */
+            applies_to: "all" | "planted" | "size" | "site";
+            /** @description Sizes, or ids of sites */
+            which: string[];
+        };
+        TownList: {
+            /** @enum {string} */
+            list: "winterization" | "start-up";
+            season: number;
+            /** @description How often it was edited */
+            version: number;
+            /**
+             * Format: date
+             * @description The first day on which this season's list is on the board
+             */
+            begins: string;
+            active: boolean;
+            steps: components["schemas"]["StepAnswer"][];
         };
         Tap: {
             id: string;
@@ -3392,6 +3735,8 @@ export interface components {
             units: "metric" | "us";
             /** @description Days of the week, Monday 0 */
             crew_days: number[];
+            /** @description Both lists of the season, step by step */
+            checklists: components["schemas"]["TownList"][];
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
             taps: components["schemas"]["Tap"][];
@@ -4604,6 +4949,218 @@ export interface components {
         };
         ReportReceipt: {
             received: boolean;
+        };
+        EditedStep: {
+            code: string;
+            title: string;
+            why: string;
+            /** @enum {string} */
+            proof: "none" | "photo-or-second" | "place" | "look";
+            /** @enum {string} */
+            applies_to: "all" | "planted" | "size" | "site";
+            /** @description Sizes, or ids of sites */
+            which: string[];
+            /** @description Why it cannot be retired; null: it can */
+            kept: string | null;
+            /** @description Added since this season's list began */
+            new: boolean;
+        };
+        EditionBy: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+        };
+        ListEditor: {
+            /** @enum {string} */
+            list: "winterization" | "start-up";
+            /** @description Sent back as If-Match with a change */
+            version: number;
+            season: number;
+            /** Format: date */
+            begins: string;
+            /** @description An edit now is one in mid-season */
+            begun: boolean;
+            steps: components["schemas"]["EditedStep"][];
+            /** @description Steps that may be put back by their code */
+            retired: components["schemas"]["StepAnswer"][];
+            /** @description Newest first */
+            editions: components["schemas"]["EditionBy"][];
+        };
+        ListEditors: {
+            lists: components["schemas"]["ListEditor"][];
+        };
+        EditedStepBody: {
+            /** @description null: a new step */
+            code?: string | null;
+            title: string;
+            why?: string | null;
+            /** @enum {string} */
+            proof?: "none" | "photo-or-second" | "place" | "look";
+            /** @enum {string} */
+            applies_to?: "all" | "planted" | "size" | "site";
+            which?: string[];
+        };
+        ListBody: {
+            /** @description The whole list; who is left out retires */
+            steps: components["schemas"]["EditedStepBody"][];
+        };
+        OpenDrain: {
+            id: string;
+            name: string;
+            site: string;
+            state: string;
+            missing: string[];
+        };
+        OpenFlag: {
+            id: string;
+            name: string;
+            site: string;
+            flag: string;
+        };
+        OpenPhone: {
+            id: string;
+            person: string;
+            /** Format: date-time */
+            last_heard: string;
+            /** @description Records of it that are known to exist and did not arrive */
+            gaps: number;
+        };
+        OpenHeld: {
+            id: string;
+            /** Format: date-time */
+            at: string;
+            reason: string;
+        };
+        OpenSeason: {
+            unproven: components["schemas"]["OpenDrain"][];
+            flags: components["schemas"]["OpenFlag"][];
+            phones: components["schemas"]["OpenPhone"][];
+            held: components["schemas"]["OpenHeld"][];
+            year: number;
+            /** Format: date */
+            begins: string;
+            /** Format: date */
+            ends: string;
+            /** @description Sent back as open_seen when it is closed */
+            open_count: number;
+        };
+        SeasonTotals: {
+            planters: number;
+            proven: number;
+            unproven: number;
+            under_way: number;
+            not_begun: number;
+            visits: number;
+            steps: number;
+            /** @description Litres by how they were known */
+            litres: {
+                [key: string]: unknown;
+            };
+            overhead_l: number;
+            planters_lost: string[];
+            plants_gone: string[];
+            flags_answered: number;
+            flags_settled: number;
+            /** @description Up when the season was closed */
+            flags_up: number;
+        };
+        ClosedHead: {
+            year: number;
+            /** Format: date-time */
+            closed_at: string;
+            closed_by: string;
+            /** Format: date-time */
+            reopened_at: string | null;
+            reopened_by: string | null;
+            reason: string;
+            /** @description Records that arrived after closing */
+            late_count: number;
+            totals: components["schemas"]["SeasonTotals"];
+        };
+        Seasons: {
+            open: components["schemas"]["OpenSeason"][];
+            closed: components["schemas"]["ClosedHead"][];
+        };
+        ArchivedStep: {
+            code: string;
+            title: string;
+            state: string;
+            by: string | null;
+            /** Format: date-time */
+            at: string | null;
+            second: string | null;
+            photos: number;
+            said: string | null;
+        };
+        ArchivedWinter: {
+            state: string;
+            done: number;
+            of: number;
+            missing: string[];
+            plug_place: string | null;
+            steps: components["schemas"]["ArchivedStep"][];
+        };
+        ArchivedPlanter: {
+            id: string;
+            name: string;
+            site: string;
+            status: string;
+            winter: components["schemas"]["ArchivedWinter"];
+            visits: number;
+            steps: number;
+            litres: {
+                [key: string]: unknown;
+            };
+            overhead_l: number;
+            plants_gone: boolean;
+            flags_answered: number;
+            flags_settled: number;
+            flags_up: string[];
+        };
+        LeftOpen: {
+            unproven: components["schemas"]["OpenDrain"][];
+            flags: components["schemas"]["OpenFlag"][];
+            phones: components["schemas"]["OpenPhone"][];
+            held: components["schemas"]["OpenHeld"][];
+        };
+        Summary: {
+            totals: components["schemas"]["SeasonTotals"];
+            planters: components["schemas"]["ArchivedPlanter"][];
+            left_open: components["schemas"]["LeftOpen"];
+        };
+        LateRecord: {
+            record: string;
+            kind: string;
+            planter: string;
+            planter_name: string;
+            by: string | null;
+            /** Format: date-time */
+            at: string;
+            /** Format: date-time */
+            received_at: string;
+        };
+        ClosedSeason: {
+            year: number;
+            /** Format: date-time */
+            closed_at: string;
+            closed_by: string;
+            /** Format: date-time */
+            reopened_at: string | null;
+            reopened_by: string | null;
+            reason: string;
+            /** @description Records that arrived after closing */
+            late_count: number;
+            totals: components["schemas"]["SeasonTotals"];
+            summary: components["schemas"]["Summary"];
+            /** @description Arrived after closing */
+            late: components["schemas"]["LateRecord"][];
+        };
+        CloseBody: {
+            /** @description How much was open when it was shown */
+            open_seen: number;
+        };
+        ReopenBody: {
+            reason: string;
         };
     };
     responses: {

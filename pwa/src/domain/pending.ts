@@ -174,11 +174,13 @@ function stepped(card: PlanterCard, body: StepBody, entry: OutboxEntry, at: stri
 
 /** Counts again; whether the list proves anything stays for the server to say. */
 function counted(list: ListCard, steps: ListStep[]): ListCard {
+  // What is shown only because it was recorded is not counted; an older card does not say.
+  const asked = steps.filter((step) => step.asked !== false);
   return {
     ...list,
     steps,
-    done: steps.filter((step) => step.state !== "todo").length,
-    next: steps.find((step) => step.state === "todo")?.code ?? null,
+    done: asked.filter((step) => step.state !== "todo").length,
+    next: asked.find((step) => step.state === "todo")?.code ?? null,
     state: list.state === "not-begun" ? "under-way" : list.state,
   };
 }

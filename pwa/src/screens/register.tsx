@@ -6,11 +6,13 @@ import { AddPlanters } from "./register-add";
 import { Assets } from "./register-assets";
 import { Changes } from "./register-changes";
 import { ImportPlanters } from "./register-import";
+import { Lists } from "./register-lists";
 import { MaterialsPart } from "./register-materials";
 import { WhereItStands } from "./register-place";
 import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
 import { Schemes } from "./register-schemes";
+import { SeasonsPart } from "./register-seasons";
 import { SitesAndNights } from "./register-sites";
 import { Sizes } from "./register-sizes";
 import { Tags } from "./register-tags";
@@ -25,6 +27,8 @@ const PARTS = [
   "import",
   "tags",
   "sites",
+  "lists",
+  "seasons",
   "weather",
   "sizes",
   "schemes",
@@ -78,6 +82,10 @@ function Body(props: PartProps & { part: Part; planter: string | undefined; plac
       return <Tags register={register} reload={reload} />;
     case "sites":
       return <SitesAndNights register={register} reload={reload} />;
+    case "lists":
+      return <Lists register={register} reload={reload} />;
+    case "seasons":
+      return <SeasonsPart />;
     case "weather":
       return <WeatherPart register={register} reload={reload} />;
     case "sizes":

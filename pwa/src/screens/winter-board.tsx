@@ -1,157 +1,84 @@
-import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import { useLocation } from "preact-iso";
+import { putBackInUse } from "../actions/seasons";
 import { EmptyState } from "../components/empty-state";
-import { Rim } from "../components/rim";
+import { ProblemNote } from "../components/problem-note";
 import { WinterTile } from "../components/winter-tile";
-import { overlay } from "../domain/pending";
-import type { ListCard, ListName, Night, PlanterCard, Town } from "../domain/planter";
-import { daysBetween } from "../domain/time";
-import { dayWords, t, temperature, tn, today, word } from "../i18n";
-import { listOutbox } from "../store/outbox";
-import { listPlanters, readTown } from "../store/planters";
-import { readSettings } from "../store/settings";
-import { Desk } from "./desk";
-import { useDesk, useSignal } from "./use-frame";
-import { useStored } from "./use-stored";
-import { boardCsv, listOf, plugPlace, seasonList, type Tally, tally } from "./winter-tally";
+import type { ListCard, ListName, PlanterCard, Problem, Town } from "../domain/planter";
+import { dayWords, t, tn, today, word } from "../i18n";
+import { useDesk } from "./use-frame";
+import { useGrowing } from "./use-growing";
+import { worded } from "./use-register";
+import { BoardFrame, useBoard } from "./winter-board-frame";
+import { Count } from "./winter-count";
+import { siteFreeze } from "./winter-freeze";
+import { Plugs } from "./winter-plugs";
+import { bySite, isSettled, listOf, plugKept, seasonList, tally } from "./winter-tally";
+import { stateWords } from "./winter-words";
 
-async function readBoard() {
-  const [cards, outbox, settings, town] = await Promise.all([
-    listPlanters(),
-    listOutbox(),
-    readSettings(),
-    readTown(),
-  ]);
-  const unsent = new Set(outbox.map((entry) => entry.planter));
-  return {
-    town,
-    cards: cards
-      .filter((card) => card.status === "in-use" || card.status === "stored")
-      .map((card) =>
-        unsent.has(card.id) ? overlay(card, outbox, settings.clock_offset_ms).card : card,
-      ),
-  };
+/** The day the next step that waits for a day falls due. */
+function dueWords(list: ListCard): string | null {
+  const step = list.steps.find((one) => one.code === list.next && one.proof === "look");
+  if (!step?.due) return null;
+  const early = step.due > today();
+  return t(early ? "app.board.due_from" : "app.board.due_since", { day: dayWords(step.due, true) });
 }
 
-const PX_A_DEGREE = 6;
-const MOST_PX = 44;
-
-/** Lows of the coming nights: below freezing they hang from the line, filled; above it they stand, open. */
-function Lows({ nights }: { nights: Night[] }) {
-  const coming = nights.filter((night) => night.date >= today()).slice(0, 6);
-  if (!coming.length) return null;
-  return (
-    <ol class="lows" aria-label={t("app.board.lows")}>
-      {coming.map((night) => {
-        const frost = night.low_c <= 0;
-        const tall = Math.min(MOST_PX, Math.max(3, Math.abs(night.low_c) * PX_A_DEGREE));
-        return (
-          <li key={night.date}>
-            <span class="lows__above">
-              <b class="num">{temperature(night.low_c)}</b>
-              {!frost && <span class="lows__bar" style={{ height: `${tall}px` }} />}
-            </span>
-            <span class="lows__below">
-              {frost && <span class="lows__bar" style={{ height: `${tall}px` }} />}
-            </span>
-            <span class="lows__day">{dayWords(night.date, true)}</span>
-          </li>
-        );
-      })}
-    </ol>
-  );
+function detailOf(card: PlanterCard, list: ListCard): string {
+  const { place } = plugKept(card);
+  const spring = list.list === "start-up";
+  if (list.state === "unproven") return dueWords(list) ?? list.missing[0] ?? "";
+  if (list.state === "proven" || list.state === "done") {
+    return place && !spring ? t("app.planter.plug_place", { place }) : "";
+  }
+  const plug = spring && place ? t("app.planter.plug_place", { place }) : "";
+  const index = list.steps.findIndex((step) => step.code === list.next);
+  const by = [...list.steps].reverse().find((step) => step.by)?.by;
+  if (list.state === "not-begun" || index < 0) return plug || t("app.board.not_begun");
+  const step = t("app.board.step", { n: index + 1, of: list.of });
+  return [step, dueWords(list) ?? by, plug].filter(Boolean).join(", ");
 }
 
-function Nights({ town }: { town: Town }) {
-  const { date } = town.freeze;
-  const nights = date ? daysBetween(today(), date) : null;
-  const low = town.freeze.nights.find((night) => night.date === date)?.low_c;
-  const head =
-    nights === null
-      ? t("app.freeze.unknown")
-      : nights < 0
-        ? t("app.freeze.came")
-        : tn("app.board.nights", nights);
+function SiteHead(props: { site: string; all: PlanterCard[]; town: Town; list: ListName }) {
+  const { site, all, town, list } = props;
+  const counts = tally(all, list);
+  const left = counts.of - counts.settled;
+  const freeze = siteFreeze(town, town.sites.find((one) => one.name === site)?.freeze_on ?? null);
+  const by = list === "winterization" && left > 0 && freeze;
   return (
-    <div class="row">
-      {nights !== null && nights >= 0 && <span class="huge num">{nights}</span>}
-      <div>
-        <p class="head">{head}</p>
-        {date && (
-          <p>
-            {t("app.freeze.night_to", { day: dayWords(date) })}
-            {low !== undefined && `, ${temperature(low)}`}
-          </p>
+    <div>
+      <h3>{site}</h3>
+      <p>
+        {t("app.board.site_done", {
+          done: counts.settled,
+          of: counts.of,
+          state: word("list_state", `${list}.proven`).toLowerCase(),
+        })}
+        {by && (
+          <>
+            <br />
+            {t("app.board.site_left", { left, day: dayWords(by) })}
+          </>
         )}
-      </div>
+      </p>
     </div>
   );
 }
 
-function TallyList({ counts, list }: { counts: Tally; list: ListName }) {
-  const said = (state: ListCard["state"]) => word("list_state", `${list}.${state}`).toLowerCase();
-  const lines: [number, string][] = [
-    [counts.settled, t("app.board.settled_of", { state: said("proven"), of: counts.of })],
-    [counts.unproven, said("unproven")],
-    [counts.underWay, said("under-way")],
-    [counts.notBegun, t("app.board.not_begun").toLowerCase()],
-  ];
-  return (
-    <dl class="tally num">
-      {lines.map(([count, state]) => (
-        <div key={state}>
-          <dt>{state}</dt>
-          <dd>{count}</dd>
-        </div>
-      ))}
-    </dl>
-  );
-}
-
-/** "Plug in" only where somebody saw it in: a missing plug holds no water either. */
-function stateOf(card: PlanterCard, list: ListCard): string {
-  const plug = card.state.plug.state;
-  if (list.list === "winterization" && list.state === "not-begun" && plug !== "in") {
-    return t(plug === "missing" ? "app.board.plug_missing" : "app.board.plug_unseen");
-  }
-  return word("list_state", `${list.list}.${list.state}`);
-}
-
-function detailOf(card: PlanterCard, list: ListCard): string {
-  const place = plugPlace(card, list);
-  if (list.state === "unproven") return list.missing[0] ?? "";
-  if (list.state === "proven" || list.state === "done") {
-    return place ? t("app.planter.plug_place", { place }) : "";
-  }
-  const index = list.steps.findIndex((step) => step.code === list.next);
-  const by = [...list.steps].reverse().find((step) => step.by)?.by;
-  if (list.state === "not-begun" || index < 0) return t("app.board.not_begun");
-  return [t("app.board.step", { n: index + 1, of: list.of }), by].filter(Boolean).join(", ");
-}
-
-function Sites({ cards, list, open }: { cards: PlanterCard[]; list: ListName; open: boolean }) {
-  const sites = new Map<string, PlanterCard[]>();
-  for (const card of cards) {
-    sites.set(card.site.name, [...(sites.get(card.site.name) ?? []), card]);
-  }
+function Sites(props: { cards: PlanterCard[]; town: Town; list: ListName; open: boolean }) {
+  const { cards, town, list, open } = props;
+  const [drawn, end] = useGrowing<HTMLDivElement>(cards.length);
+  let room = drawn;
   return (
     <div class="board">
-      {[...sites].map(([site, all]) => {
-        const counts = tally(all, list);
-        const shown = open ? all.filter((card) => !isSettled(card, list)) : all;
+      {bySite(cards).map(([site, all]) => {
+        const wanted = open ? all.filter((card) => !isSettled(card, list)) : all;
+        const shown = wanted.slice(0, Math.max(0, room));
+        room -= shown.length;
         if (!shown.length) return null;
         return (
           <section key={site} class="board__site">
-            <div>
-              <h3>{site}</h3>
-              <p>
-                {t("app.board.site_done", {
-                  done: counts.settled,
-                  of: counts.of,
-                  state: word("list_state", `${list}.proven`).toLowerCase(),
-                })}
-              </p>
-            </div>
+            <SiteHead site={site} all={all} town={town} list={list} />
             <div class="board__tiles">
               {shown.map((card) => (
                 <WinterTile
@@ -160,7 +87,7 @@ function Sites({ cards, list, open }: { cards: PlanterCard[]; list: ListName; op
                   name={card.name}
                   list={listOf(card, list)}
                   level={card.state.level?.value ?? null}
-                  state={stateOf(card, listOf(card, list))}
+                  state={stateWords(card, listOf(card, list))}
                   detail={detailOf(card, listOf(card, list))}
                 />
               ))}
@@ -168,110 +95,147 @@ function Sites({ cards, list, open }: { cards: PlanterCard[]; list: ListName; op
           </section>
         );
       })}
+      <div ref={end} />
     </div>
   );
 }
 
-function isSettled(card: PlanterCard, list: ListName): boolean {
-  const { state } = listOf(card, list);
-  return state === "proven" || state === "done";
+/** In spring a planter that was carried in comes back: its list is under way, its status is not. */
+function BackInUse({ cards }: { cards: PlanterCard[] }) {
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const desk = useDesk("winter");
+  const fitted = cards.filter((card) => card.status === "stored" && card.state.plug.state === "in");
+  if (!desk || !fitted.length) return null;
+  const put = async () => {
+    const answer = await putBackInUse(fitted.map((card) => card.id));
+    setProblem(answer.problem ? worded(answer.problem) : null);
+  };
+  return (
+    <div class="banner no-print">
+      <p>{tn("app.board.stored_fitted", fitted.length)}</p>
+      {problem && <ProblemNote problem={problem} />}
+      <button type="button" class="btn" onClick={() => void put()}>
+        {t("app.board.back_in_use")}
+      </button>
+    </div>
+  );
 }
 
-/** Hands the board over as a CSV file made on this phone. */
-function exportCsv(cards: PlanterCard[], list: ListName, season: number): void {
-  const file = new Blob([boardCsv(cards, list)], { type: "text/csv;charset=utf-8" });
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(file);
-  link.download = `${list}-${season}.csv`;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+type View = "steps" | "plugs";
+
+function Acts(props: {
+  list: ListName;
+  open: boolean;
+  view: View;
+  onOpen: () => void;
+  onView: (view: View) => void;
+}) {
+  const { list, open, view } = props;
+  const left = open ? "&open=1" : "";
+  return (
+    <div class="board__acts">
+      <button
+        type="button"
+        class="btn"
+        aria-pressed={view === "plugs"}
+        onClick={() => props.onView(view === "plugs" ? "steps" : "plugs")}
+      >
+        {t("app.board.plugs")}
+      </button>
+      <button type="button" class="btn" aria-pressed={open} onClick={props.onOpen}>
+        {t("app.board.only_left")}
+      </button>
+      <a class="btn" href={`/winter/print?list=${list}&what=${view}${left}`}>
+        {t("app.board.print")}
+      </a>
+      <a
+        class="btn"
+        href={`/api/v1/lists/${list}.csv${open ? "?open=1" : ""}`}
+        download={`${list}.csv`}
+      >
+        {t("app.board.export")}
+      </a>
+    </div>
+  );
+}
+
+const LISTS: ListName[] = ["winterization", "start-up"];
+
+/** The way to the other list; when its season begins where it has not. */
+function Lists({ town, list }: { town: Town; list: ListName }) {
+  const one = town.checklists?.find((other) => other.list === list);
+  return (
+    <div class="stack stack--close no-print">
+      <nav class="parts" aria-label={t("app.board.lists")}>
+        {LISTS.map((name) => (
+          <a
+            key={name}
+            class="btn"
+            href={`/winter?list=${name}`}
+            aria-current={name === list ? "page" : undefined}
+          >
+            {word("list", name)}
+          </a>
+        ))}
+      </nav>
+      {one && !one.active && (
+        <p>{t("app.board.opens", { season: one.season, day: dayWords(one.begins) })}</p>
+      )}
+      {town.season.closed?.includes(town.season.year) && (
+        <p>{t("app.board.closed", { season: town.season.year })}</p>
+      )}
+    </div>
+  );
 }
 
 function Board({ cards, town, list }: { cards: PlanterCard[]; town: Town; list: ListName }) {
   const [open, setOpen] = useState(false);
+  const [view, setView] = useState<View>("steps");
   const counts = tally(cards, list);
   const left = counts.of - counts.settled;
+  const shown = open ? cards.filter((card) => !isSettled(card, list)) : cards;
   return (
     <>
+      <Lists town={town} list={list} />
       <div class="row row--wrap">
         <h2>{tn(list === "winterization" ? "app.board.left" : "app.board.left_spring", left)}</h2>
-        <div class="board__acts">
-          <button type="button" class="btn" aria-pressed={open} onClick={() => setOpen(!open)}>
-            {t("app.board.only_left")}
-          </button>
-          <button type="button" class="btn" onClick={() => window.print()}>
-            {t("app.board.print")}
-          </button>
-          <button
-            type="button"
-            class="btn"
-            onClick={() => exportCsv(cards, list, town.season.year)}
-          >
-            {t("app.board.export")}
-          </button>
-        </div>
+        <Acts
+          list={list}
+          open={open}
+          view={view}
+          onOpen={() => setOpen(!open)}
+          onView={(next) => setView(next)}
+        />
       </div>
-      <Sites cards={cards} list={list} open={open} />
+      {list === "start-up" && <BackInUse cards={cards} />}
+      {view === "plugs" ? (
+        <Plugs cards={shown} />
+      ) : (
+        <Sites cards={cards} town={town} list={list} open={open} />
+      )}
     </>
-  );
-}
-
-function Count({ cards, town, list }: { cards: PlanterCard[]; town: Town; list: ListName }) {
-  const winter = list === "winterization";
-  return (
-    <section class="count" aria-label={winter ? t("app.freeze.legend") : word("list", list)}>
-      {winter ? <Nights town={town} /> : <p class="head">{word("list", list)}</p>}
-      {winter ? <Lows nights={town.freeze.nights} /> : <span />}
-      <TallyList counts={tally(cards, list)} list={list} />
-    </section>
-  );
-}
-
-/** The desk's frame for a coordinator, the phone's rim with a way back for a volunteer. */
-function Frame(props: { list: ListName; above?: ComponentChildren; children: ComponentChildren }) {
-  const desk = useDesk("winter");
-  const signal = useSignal();
-  const title = word("list", props.list);
-  if (desk) {
-    return (
-      <Desk current="winter" title={title} above={props.above}>
-        {props.children}
-      </Desk>
-    );
-  }
-  return (
-    <div class="desk">
-      <div>
-        <Rim title={title} back="/planters">
-          {signal}
-        </Rim>
-        {props.above}
-      </div>
-      <main>
-        <div class="stack stack--wide">{props.children}</div>
-      </main>
-    </div>
   );
 }
 
 /** Every planter's winterization, or its start-up in spring: what remains before the freeze. */
 export function WinterBoardScreen() {
-  const read = useStored(["planters", "outbox", "town", "settings"], readBoard);
+  const { query } = useLocation();
+  const read = useBoard();
   if (!read) return <div class="desk" aria-busy="true" />;
   const { town, cards } = read;
-  const list = seasonList(cards);
+  const list = LISTS.find((one) => one === query.list) ?? seasonList(cards);
   if (!town || !cards.length) {
     return (
-      <Frame list={list}>
+      <BoardFrame list={list}>
         <EmptyState title={t("app.planters.none")}>
           <p>{t("app.planters.not_pulled")}</p>
         </EmptyState>
-      </Frame>
+      </BoardFrame>
     );
   }
   return (
-    <Frame list={list} above={<Count cards={cards} town={town} list={list} />}>
+    <BoardFrame list={list} above={<Count cards={cards} town={town} list={list} />}>
       <Board cards={cards} town={town} list={list} />
-    </Frame>
+    </BoardFrame>
   );
 }

@@ -156,9 +156,10 @@ function Asked({ step, form, onForm, tooEarly }: Omit<StepFieldsProps, "photos" 
 function Proof(props: StepFieldsProps) {
   const { step, form, photos, people, onForm } = props;
   const shelf = usePhotoShelf(photos);
+  const plug = step.code === "pull-plug" || step.code === "bag-plug";
   return (
     <>
-      {PICTURED.has(step.code) && (
+      {(PICTURED.has(step.code) || step.proof === "photo-or-second") && (
         <PhotoField
           photos={shelf.taken}
           busy={shelf.busy}
@@ -178,7 +179,7 @@ function Proof(props: StepFieldsProps) {
       {(step.proof === "place" || step.code === "pull-plug") && (
         <Line
           id={`place-${step.code}`}
-          label={t("app.winter.plug_place")}
+          label={t(plug ? "app.winter.plug_place" : "app.winter.its_place")}
           most={80}
           value={form.plug_place}
           onText={(plug_place) => onForm({ ...form, plug_place })}
@@ -194,7 +195,8 @@ export function StepFields(props: StepFieldsProps) {
   const lacking = lacks(step, form, photos.length);
   return (
     <>
-      <p class="small">{step.why}</p>
+      {step.why && <p class="small">{step.why}</p>}
+      {step.said && <p>{step.said}</p>}
       {step.photos.length > 0 && (
         <div class="thumbs">
           {step.photos.map((sha) => (

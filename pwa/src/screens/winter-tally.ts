@@ -1,6 +1,6 @@
-/** What the board counts and exports: pure, from the planters' cards. */
+/** What the board counts and sorts: pure, from the planters' cards. */
 
-import type { ListCard, ListName, PlanterCard } from "../domain/planter";
+import type { ListCard, ListName, ListStep, PlanterCard } from "../domain/planter";
 
 export interface Tally {
   of: number;
@@ -12,6 +12,12 @@ export interface Tally {
 
 export function listOf(card: PlanterCard, list: ListName): ListCard {
   return list === "start-up" ? card.lists.start_up : card.lists.winterization;
+}
+
+/** Proven in winter, done in spring. Unproven is neither. */
+export function isSettled(card: PlanterCard, list: ListName): boolean {
+  const { state } = listOf(card, list);
+  return state === "proven" || state === "done";
 }
 
 export function tally(cards: readonly PlanterCard[], list: ListName): Tally {
@@ -33,32 +39,50 @@ export function seasonList(cards: readonly PlanterCard[]): ListName {
   return active("start-up") && !active("winterization") ? "start-up" : "winterization";
 }
 
-export function plugPlace(card: PlanterCard, list: ListCard): string | null {
-  const said = [...list.steps].reverse().find((step) => step.plug_place)?.plug_place;
-  return said ?? card.state.plug.place;
+/** The step at which the plug was put away, the bag before the pull. */
+function plugStep(card: PlanterCard): ListStep | undefined {
+  const { steps } = card.lists.winterization;
+  const at = (code: string) => steps.find((step) => step.code === code && step.plug_place);
+  return at("bag-plug") ?? at("pull-plug");
 }
 
-/** One cell of RFC 4180. A cell a spreadsheet would take for a formula gets an apostrophe. */
-function cell(value: string | number | null): string {
-  const text = String(value ?? "");
-  const safe = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+export interface PlugKept {
+  place: string | null;
+  by: string | null;
+  at: string | null;
 }
 
-/** The board as a table, one planter a line. */
-export function boardCsv(cards: readonly PlanterCard[], list: ListName): string {
-  const head = ["site", "planter", "state", "steps_done", "steps", "missing", "plug_place"];
-  const rows = cards.map((card) => {
-    const one = listOf(card, list);
-    return [
-      card.site.name,
-      card.name,
-      one.state,
-      one.done,
-      one.of,
-      one.missing.join("; "),
-      plugPlace(card, one),
-    ];
-  });
-  return [head, ...rows].map((row) => `${row.map(cell).join(",")}\r\n`).join("");
+/** Where the plug of a planter lies, and who put it there when. */
+export function plugKept(card: PlanterCard): PlugKept {
+  const step = plugStep(card);
+  const { plug } = card.state;
+  return {
+    place: plug.state === "in" ? null : (plug.place ?? step?.plug_place ?? null),
+    by: step?.by ?? plug.by,
+    at: step?.at ?? plug.at,
+  };
+}
+
+/** The planters by site, in the order they came. */
+export function bySite(cards: readonly PlanterCard[]): [string, PlanterCard[]][] {
+  const sites = new Map<string, PlanterCard[]>();
+  for (const card of cards) {
+    const there = sites.get(card.site.name);
+    if (there) there.push(card);
+    else sites.set(card.site.name, [card]);
+  }
+  return [...sites];
+}
+
+/** The planters whose plug is out, by the place it lies at; those without a word come first. */
+export function byPlace(cards: readonly PlanterCard[]): [string | null, PlanterCard[]][] {
+  const out = cards.filter((card) => card.state.plug.state !== "in");
+  const places = new Map<string | null, PlanterCard[]>();
+  for (const card of out) {
+    const { place } = plugKept(card);
+    places.set(place, [...(places.get(place) ?? []), card]);
+  }
+  return [...places].sort(([one], [other]) =>
+    one === null ? -1 : other === null ? 1 : one.localeCompare(other, undefined, { numeric: true }),
+  );
 }

@@ -1,22 +1,24 @@
 import { Caution } from "../components/caution";
 import { EmptyState } from "../components/empty-state";
 import { FreezeStrip } from "../components/freeze-strip";
+import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
 import { ListSteps } from "../components/list-steps";
 import { Rim } from "../components/rim";
 import type { PlanterView } from "../domain/pending";
-import type { ListCard, ListName, ListStep, Me, Town } from "../domain/planter";
+import type { ListCard, ListName, ListStep, Me, PlanterCard, Town } from "../domain/planter";
 import type { StepBody } from "../domain/records";
 import { daysBetween, localDay } from "../domain/time";
-import { t, today, weight, when, word } from "../i18n";
+import { dayWords, t, today, weight, when, word } from "../i18n";
 import { useSignal } from "./use-frame";
 import { type PlanterOnScreen, usePlanter } from "./use-planter";
 import { type OpenStep, useOpenStep } from "./winter-open";
 import { StepFields } from "./winter-step";
+import { plugKept } from "./winter-tally";
 
 /** Who did a step, when, and what they left word of. */
 function saidOf(step: ListStep, me: Me | null): string {
-  if (!step.at && !step.by) return "";
+  if (!step.at && !step.by) return dueOf(step) ?? step.said ?? "";
   const by = step.by === me?.person.name ? t("app.winter.you") : (step.by ?? "");
   const parts = [
     step.at ? when(step.at) : "",
@@ -24,8 +26,18 @@ function saidOf(step: ListStep, me: Me | null): string {
     step.second ? t("app.winter.with", { name: step.second }) : "",
     step.plug_place ? t("app.planter.plug_place", { place: step.plug_place }) : "",
     step.note ?? "",
+    dueOf(step),
+    step.said,
   ];
   return parts.filter(Boolean).join(", ");
+}
+
+/** When an open step falls due, and why then. */
+function dueOf(step: ListStep): string | null {
+  if (!step.due || step.state === "done" || step.state === "not-needed") return null;
+  const day = dayWords(step.due);
+  const due = t(step.due > today() ? "app.winter.due" : "app.winter.due_since", { day });
+  return step.due_why ? `${due} (${step.due_why})` : due;
 }
 
 function Freeze({ town, list }: { town: Town | undefined; list: ListCard }) {
@@ -66,6 +78,22 @@ function Standing({ list }: { list: ListCard }) {
   );
 }
 
+/** Spring begins with finding the plug. */
+function PlugToFind({ card }: { card: PlanterCard }) {
+  if (card.state.plug.state === "in") return null;
+  const { place, by, at } = plugKept(card);
+  const kept = [by, at ? when(at) : ""].filter(Boolean).join(", ");
+  return (
+    <p class="banner">
+      <Icon name="plug" />
+      <span>
+        <b>{place ? t("app.planter.plug_place", { place }) : t("app.winter.plug_unknown")}</b>
+        {place && kept && ` (${kept})`}
+      </span>
+    </p>
+  );
+}
+
 function actWords(step: ListStep): string {
   switch (step.code) {
     case "pull-plug":
@@ -76,6 +104,7 @@ function actWords(step: ListStep): string {
     case "no-drips":
       return t("app.winter.act_look");
     default:
+      if (step.proof === "look") return t("app.winter.act_look");
       return step.state === "todo" ? t("app.winter.act_done") : t("app.winter.act_again");
   }
 }
@@ -188,6 +217,7 @@ export function ListScreen({ id, list: name }: { id: string; list: ListName }) {
       <Freeze town={planter.town} list={list} />
       <main>
         <Standing list={list} />
+        {name === "start-up" && <PlugToFind card={card} />}
         <Steps planter={planter} list={list} work={work} />
         {card.weight_moist_kg !== null && (
           <Caution icon="weight">

@@ -24,6 +24,7 @@ from potrounds.api import (
     register,
     rounds,
     schemas_records,
+    seasons,
     sync,
     tags,
     weather,
@@ -42,6 +43,7 @@ BLUEPRINTS = (
     rounds,
     held,
     public,
+    seasons,
 )
 
 

@@ -7,14 +7,15 @@ from potrounds.api.fields_nested import ListOf, OneOfEach, Several, Within
 from potrounds.api.schemas import Answer, Named, PersonName
 from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
 from potrounds.api.schemas_rounds import Tap
+from potrounds.api.schemas_season import TownList
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
+from potrounds.domain.step_lists import PROOFS
 
 STATUSES = ("in-use", "stored", "retired", "lost")
 SHAPES = ("round", "square", "rectangular")
 GAUGES = ("none", "float", "dipstick", "sight-tube")
 URGENCIES = ("today", "this-week", "watch")
-PROOFS = ("none", "photo-or-second", "place", "look")
 LIST_STATES = ("not-begun", "under-way", "unproven", "proven", "done")
 UNITS = ("metric", "us")
 PHOTO_STATES = ("here", "on-its-way")
@@ -162,6 +163,10 @@ class ListStep(Answer):
     second = Text(null=True)
     plug_place = Text(null=True)
     note = Text(null=True)
+    asked = Truth(says="False: shown only because it was recorded (retired, or not known)")
+    said = Text(null=True, says="Why it stands as it does, where that is not plain")
+    due = Day(null=True)
+    due_why = Text(null=True)
 
 
 class ListCard(Answer):
@@ -236,6 +241,7 @@ class Season(Answer):
     year = Whole()
     winter_from = Day()
     spring_from = Day()
+    closed = Several(Whole(), says="Seasons that were closed")
 
 
 class TownSite(Named):
@@ -258,6 +264,7 @@ class Town(Answer):
     tap_flow_l_min = Number(null=True)
     units = Choice(UNITS)
     crew_days = Several(Whole(0, 6), says="Days of the week, Monday 0")
+    checklists = ListOf(TownList, says="Both lists of the season, step by step")
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
     taps = ListOf(Tap)
     freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")

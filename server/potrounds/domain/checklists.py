@@ -1,123 +1,35 @@
-"""Winterization and start-up: the steps, and how far a planter has come with them.
+"""How far a planter has come with a season's list: what is done, proven, missing.
 
-The steps are common practice among people who keep self-watering planters; no published source.
+Proof by photo, second person and a later look is common practice, no source. What an edit of the
+list means for those who are under way: a record is judged by the list as it stood when it was
+made; a step added in mid-season is asked of planters not yet proven; one retired in mid-season
+stays shown where it was done; a code nobody knows is shown as it came.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from potrounds.domain.spoken import spoken_day
+from potrounds.domain.step_lists import SeasonList, Step, standard
+from potrounds.domain.step_proof import Marks, lacking, not_begun, place_in
 from potrounds.domain.visits import StepMark
 
-
-@dataclass(frozen=True)
-class Step:
-    """One step of a list. `proof` says what makes it more than somebody's word."""
-
-    code: str
-    title: str
-    why: str
-    proof: str = "none"  # none | photo-or-second | place | look
-    applies_to: str = "all"  # all | planted
-
-
-WINTERIZATION = (
-    Step(
-        "stop-water",
-        "Stop feed and top-up",
-        "Two to three weeks ahead: the plants drink the reservoir down, less water is left.",
-    ),
-    Step(
-        "read-level",
-        "Read and photograph the level",
-        "Shows how much water has to run out.",
-    ),
-    Step(
-        "pull-plug",
-        "Pull the drain plug",
-        "Stay until the water runs, then until it stops. "
-        "A photo or a second person makes it proven.",
-        proof="photo-or-second",
-    ),
-    Step(
-        "bag-plug",
-        "Bag the plug, write where it is",
-        "Spring begins with finding the plug.",
-        proof="place",
-    ),
-    Step(
-        "flush",
-        "Flush outlet and overflow",
-        "Until the water comes clear: roots and mix block an outlet, and what stays in freezes.",
-    ),
-    Step(
-        "lift-plants",
-        "Lift plants and roots",
-        "Rotting roots clog wick and outlet.",
-        applies_to="planted",
-    ),
-    Step(
-        "mix",
-        "Keep, skim or dump the mix",
-        "Salts gather in the top few centimetres; a full pot of wet mix heaves and cracks.",
-    ),
-    Step(
-        "cap-and-raise",
-        "Cap the port, raise the pot, outlet free",
-        "Rain stays out and what gets in can leave.",
-    ),
-    Step(
-        "second-look",
-        "Second look after rain or thaw",
-        "On a later day: no standing water. An outlet that blocks overnight is found here.",
-        proof="look",
-    ),
-)
-
-START_UP = (
-    Step("inspect", "Look at shell, wick and port", "Frost shows as cracks; a torn wick is dead."),
-    Step("flush", "Flush with the plug out", "Winter's dirt and salts leave by the outlet."),
-    Step("moisten", "Re-top and moisten the mix", "A wick does not start in dry mix."),
-    Step("plug-in", "Plug in, with a good washer", "A hard or split washer weeps all summer."),
-    Step("fill", "Fill until the overflow runs", "Seen running: the overflow is free."),
-    Step(
-        "no-drips",
-        "Look for drips after a day",
-        "A slow leak shows only after 24 hours.",
-        proof="look",
-    ),
-    Step("plant", "Plant", "Roots need mix that is moist all through."),
-    Step(
-        "water-from-above",
-        "Water from above for 2 to 4 weeks",
-        "Until roots reach the mix that the wick keeps moist.",
-    ),
-)
-
-LISTS = {"winterization": WINTERIZATION, "start-up": START_UP}
 PROVEN = {"winterization": "proven", "start-up": "done"}
-
-# What a `look` must come after, and by at least one night.
-LOOK_AFTER = {"second-look": "pull-plug", "no-drips": "fill"}
 
 SETTLED = ("done", "not-needed")
 BEFORE_PULL = ("stop-water", "read-level")
 
-# What a proof step that was not begun leaves open.
-NOT_BEGUN = {
-    "pull-plug": "The drain plug is not pulled yet",
-    "bag-plug": "Where the plug is now",
-    "second-look": "Second look still to come",
-    "no-drips": "A look for drips, a day after the fill",
-}
-
 
 @dataclass(frozen=True)
 class StepProgress:
-    """One step at one planter: the step, and who did it."""
+    """One step at one planter: the step, and who did it.
+
+    `asked` is false for what is shown only because it was recorded: a retired step, an unknown
+    one. `said` explains it, `due` and `due_why` say when to come.
+    """
 
     code: str
     title: str
@@ -133,6 +45,10 @@ class StepProgress:
     note: str = ""
     level: float | None = None
     record: str | None = None
+    asked: bool = True
+    said: str | None = None
+    due: date | None = None
+    due_why: str | None = None
 
 
 @dataclass(frozen=True)
@@ -152,10 +68,23 @@ class ListProgress:
         """The step with that code."""
         return next((step for step in self.steps if step.code == code), None)
 
+    @property
+    def proven(self) -> bool:
+        """Whether nothing is left to prove."""
+        return self.state == PROVEN[self.list]
 
-def step_of(list_name: str, code: str) -> Step | None:
-    """The step with that code in that list."""
-    return next((step for step in LISTS.get(list_name, ()) if step.code == code), None)
+
+@dataclass(frozen=True)
+class Where:
+    """What decides which steps a planter has."""
+
+    planted: bool = True
+    size: str = ""
+    site: str = ""
+
+    def has(self, step: Step) -> bool:
+        """Whether the step is for this planter."""
+        return step.applies(self.planted, self.size, self.site)
 
 
 def progress(
@@ -163,37 +92,113 @@ def progress(
     list_name: str,
     season: int,
     *,
-    planted: bool = True,
+    where: Where = Where(),
     put_back_at: datetime | None = None,
+    plan: SeasonList | None = None,
 ) -> ListProgress:
     """How far a list has come, from the steps that still stand, oldest first.
 
     `put_back_at`: when the plug was last seen in during this list's winter; a plug pulled before
-    that is no longer pulled, nor has anything looked at before then been looked at.
+    that is no longer pulled, nor has anything looked at before then been looked at. `plan`: the
+    list through this season with its edits; None: the list nobody has edited.
     """
-    marks: dict[str, list[StepMark]] = {step.code: [] for step in LISTS[list_name]}
-    for mark in steps_done:
-        if (mark.step.list, mark.step.season) != (list_name, season):
-            continue
+    plan = plan or standard(list_name)
+    own = [mark for mark in steps_done if (mark.step.list, mark.step.season) == (list_name, season)]
+    marks: Marks = {code: [] for code in plan.codes()}
+    strange: Marks = {}
+    for mark in own:
         undone = put_back_at is not None and mark.at <= put_back_at
         if undone and mark.step.step in ("pull-plug", "bag-plug", "second-look"):
             continue
-        if mark.step.step in marks:
-            marks[mark.step.step].append(mark)
-    judged = [_judge(step, marks, planted) for step in LISTS[list_name]]
-    steps = tuple(step for step, _ in judged)
-    missing = tuple(word for _, word in judged if word)
-    state = _state(list_name, steps, missing, begun=any(marks.values()))
+        marks.get(mark.step.step, strange.setdefault(mark.step.step, [])).append(mark)
+    excused = _excused(plan, list_name, marks, where)
+    judged = _judged(plan.now, plan, list_name, marks, where, excused)
+    steps, missing = [step for step, _ in judged], tuple(word for _, word in judged if word)
+    asked = tuple(steps)
+    shown = [*steps, *_no_longer_asked(plan, marks), *_unknown(strange, plan)]
+    state = _state(list_name, asked, missing, begun=any(marks.values()))
     return ListProgress(
         list=list_name,
         season=season,
         state=state,
-        done=sum(step.state in SETTLED for step in steps),
-        of=len(steps),
-        next=_next(steps),
+        done=sum(step.state in SETTLED for step in asked),
+        of=len(asked),
+        next=_next(asked),
         missing=missing if state != "not-begun" else (),
-        steps=steps,
+        steps=tuple(shown),
     )
+
+
+def _excused(plan: SeasonList, list_name: str, marks: Marks, where: Where) -> dict[str, date]:
+    """Steps added in mid-season when the planter was proven already: not asked, and since when."""
+    excused: dict[str, date] = {}
+    before = plan.base
+    for edit in plan.edits:
+        new = {step.code for step in edit.steps} - {step.code for step in before}
+        if new:
+            then = {code: [m for m in all_ if m.at <= edit.at] for code, all_ in marks.items()}
+            judged = _judged(before, plan, list_name, then, where, excused)
+            missing = tuple(word for _, word in judged if word)
+            steps = tuple(step for step, _ in judged)
+            state = _state(list_name, steps, missing, begun=any(then.values()))
+            if state == PROVEN[list_name]:
+                excused |= dict.fromkeys(new, edit.day)
+        before = edit.steps
+    return excused
+
+
+def _judged(
+    steps: tuple[Step, ...],
+    plan: SeasonList,
+    list_name: str,
+    marks: Marks,
+    where: Where,
+    excused: dict[str, date],
+) -> list[tuple[StepProgress, str | None]]:
+    """Each step's progress, and in plain words what its proof still lacks."""
+    found: list[tuple[StepProgress, str | None]] = []
+    for step in steps:
+        since = excused.get(step.code)
+        if since is not None and not marks[step.code]:
+            said = f"Added on {spoken_day(since)}, when this planter was proven: not asked."
+            blank = _blank(step, "not-needed")
+            found.append((replace(blank, said=said), None))
+            continue
+        found.append(_judge(_as_recorded(step, plan, marks), list_name, marks, where))
+    return found
+
+
+def _as_recorded(step: Step, plan: SeasonList, marks: Marks) -> Step:
+    """A step that was done keeps the name and the proof it had when it was first done."""
+    done = [mark for mark in marks[step.code] if mark.step.outcome == "done"]
+    return plan.step_at(step.code, done[0].at) or step if done else step
+
+
+def _no_longer_asked(plan: SeasonList, marks: Marks) -> list[StepProgress]:
+    """Steps retired in mid-season that were done before, or by a phone that did not know yet."""
+    shown = []
+    for step, since in plan.retired():
+        own = marks[step.code]
+        if not own:
+            continue
+        done = any(mark.step.outcome == "done" for mark in own)
+        filled = _filled(_blank(_as_recorded(step, plan, marks)), "done", own)
+        said = f"Retired on {spoken_day(since)}; what was recorded stays."
+        state = "done" if done else "not-needed"
+        shown.append(replace(filled, state=state, asked=False, said=said))
+    return shown
+
+
+def _unknown(strange: Marks, plan: SeasonList) -> list[StepProgress]:
+    """Records of steps this season's list has not: kept, shown, and counted nowhere."""
+    shown = []
+    for code, own in strange.items():
+        if own:
+            step = plan.step(code) or Step(code, code, "")
+            filled = _filled(_blank(step), "done", own)
+            said = "Not on this season's list; the record is kept as it came."
+            shown.append(replace(filled, asked=False, said=said))
+    return shown
 
 
 def _next(steps: tuple[StepProgress, ...]) -> str | None:
@@ -219,68 +224,24 @@ def _state(
     return "unproven" if missing else "done"
 
 
+def _blank(step: Step, state: str = "todo") -> StepProgress:
+    return StepProgress(step.code, step.title, step.why, step.proof, state)
+
+
 def _judge(
-    step: Step, marks: dict[str, list[StepMark]], planted: bool
+    step: Step, list_name: str, marks: Marks, where: Where
 ) -> tuple[StepProgress, str | None]:
     """One step's progress, and in plain words what its proof still lacks."""
     own = marks[step.code]
     done = [mark for mark in own if mark.step.outcome == "done"]
-    blank = StepProgress(step.code, step.title, step.why, step.proof, "todo")
+    blank = _blank(step)
     if done:
-        lacking = _lacking(step, done, marks)
-        return _filled(blank, "unproven" if lacking else "done", done), lacking
-    if own or (step.applies_to == "planted" and not planted):
+        lacks = lacking(step, list_name, done, marks)
+        return _filled(blank, "unproven" if lacks else "done", done), lacks
+    if own or not where.has(step):
         return _filled(blank, "not-needed", own), None
-    known = step.proof == "place" and _place_in(marks)
-    return blank, None if known else NOT_BEGUN.get(step.code)
-
-
-def _lacking(step: Step, done: list[StepMark], marks: dict[str, list[StepMark]]) -> str | None:
-    """What a step that was done lacks to be proven."""
-    match step.proof:
-        case "photo-or-second":
-            return None if _is_witnessed(done) else "A photo or a second person at the plug"
-        case "place":
-            return None if _place_in(marks) else NOT_BEGUN[step.code]
-        case "look":
-            return _look_lacks(step, done[-1], marks)
-        case _:
-            return None
-
-
-def _look_lacks(step: Step, look: StepMark, marks: dict[str, list[StepMark]]) -> str | None:
-    """What the latest look lacks: it must come a night after, and have found nothing."""
-    winter = step.code == "second-look"
-    if look.step.standing_water:
-        found = "Standing water at the second look" if winter else "Dripping when looked at"
-        return f"{found} on {spoken_day(look.day)}: look again once it is put right"
-    if winter and look.step.standing_water is None:
-        return "Whether water stood at the second look"
-    if look.time_uncertain:
-        return "A look on a day that is sure"
-    before = [mark for mark in marks[LOOK_AFTER[step.code]] if mark.step.outcome == "done"]
-    if before and look.day <= before[-1].day:
-        return "Second look still to come, on a later day" if winter else NOT_BEGUN[step.code]
-    return None
-
-
-def _place_in(marks: dict[str, list[StepMark]]) -> bool:
-    """Whether anyone wrote down where the plug is, at the bag or at the pull."""
-    held = marks.get("bag-plug", []) + marks.get("pull-plug", [])
-    return any(mark.step.plug_place for mark in held)
-
-
-def _is_witnessed(done: list[StepMark]) -> bool:
-    """A photo, a second person named, or the step recorded by two people."""
-    if any(mark.step.photos or _other(mark.step.second, mark.by) for mark in done):
-        return True
-    return len({mark.person for mark in done if mark.person}) > 1
-
-
-def _other(second: str | None, by: str) -> bool:
-    """Whether a named second person is somebody else than the author."""
-    named = (second or "").strip().casefold()
-    return bool(named) and named != by.strip().casefold()
+    known = step.code == "bag-plug" and place_in(marks)
+    return blank, None if known else not_begun(step)
 
 
 def _filled(blank: StepProgress, state: str, marks: list[StepMark]) -> StepProgress:

@@ -10,9 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from potrounds.domain.checklists import ListProgress, progress
+from potrounds.domain.checklists import ListProgress, Where, progress
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.domain.records import Record
+from potrounds.domain.season_lists import season_list
 from potrounds.domain.visits import (
     DecisionMark,
     ReportMark,
@@ -21,6 +22,9 @@ from potrounds.domain.visits import (
     Visit,
     standing,
 )
+
+#: Steps that say where the plug is; a place written down at another step is of something else.
+PLUG_STEPS = ("pull-plug", "bag-plug")
 
 
 @dataclass(frozen=True)
@@ -120,7 +124,6 @@ def fold_standing(
         [step for step in steps if not step.time_uncertain],
     ):
         course.follow(seen)
-    planted = planter.planting is not None
     return PlanterState(
         planter=planter.id,
         level=course.level,
@@ -139,8 +142,8 @@ def fold_standing(
         reports=reports,
         waiting=_waiting(reports, decided, today),
         decisions=tuple({one.decision.flag: one for one in decided}.values()),
-        winterization=_winterization(steps, course, calendar, today, planted),
-        start_up=progress(steps, "start-up", _season("start-up", calendar, today)),
+        winterization=_list_progress("winterization", planter, steps, course, calendar, today),
+        start_up=_list_progress("start-up", planter, steps, course, calendar, today),
     )
 
 
@@ -160,21 +163,23 @@ def _season(list_name: str, calendar: TownCalendar, today: date) -> int:
     return 0 if today == date.min else calendar.list_season(list_name, today)
 
 
-def _winterization(
+def _list_progress(
+    list_name: str,
+    planter: Planter,
     steps: tuple[StepMark, ...],
     course: _Course,
     calendar: TownCalendar,
     today: date,
-    planted: bool,
 ) -> ListProgress:
-    """The winter list, taking into account that the plug may have been put back since."""
-    season = _season("winterization", calendar, today)
+    """A list of today's season, taking into account that the plug may have been put back since."""
+    season, winter = _season(list_name, calendar, today), list_name == "winterization"
     return progress(
         steps,
-        "winterization",
+        list_name,
         season,
-        planted=planted,
-        put_back_at=course.put_back_at.get(season),
+        where=Where(planter.planting is not None or not winter, planter.size, planter.site),
+        put_back_at=course.put_back_at.get(season) if winter else None,
+        plan=season_list(calendar, list_name, season) if season else None,
     )
 
 
@@ -257,7 +262,8 @@ class _Course:
         step = mark.step
         if step.outcome != "done":
             return
-        self.place = step.plug_place or self.place
+        if step.step in PLUG_STEPS:
+            self.place = step.plug_place or self.place
         if _is_step(mark, "winterization", "pull-plug"):
             self.drained = True
             self._saw_plug(mark, "out")

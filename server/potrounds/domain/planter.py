@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from potrounds.domain.siting import ClearPath
+from potrounds.domain.step_lists import Edition
 
 Day = date  # beside a field that is called date
 
@@ -123,6 +124,8 @@ class TownCalendar:
     crew_days: tuple[int, ...] = ()
     run_dry_risk: float = 0.1
     odds_on: date | None = None  # 10 % date of the first 32 degF; only month and day matter
+    editions: tuple[Edition, ...] = ()
+    closed: tuple[tuple[int, date], ...] = ()
 
     def local_day(self, at: datetime) -> date:
         """The town's own day at that moment."""
@@ -136,10 +139,11 @@ class TownCalendar:
         """The season that a list worked on that day belongs to.
 
         The winter list of autumn 2026 stays the one of 2026 into the new year; the start-up list
-        may be begun some weeks before spring.
+        may be begun some weeks before spring, or as soon as the season was closed.
         """
         if list_name == "start-up":
-            return self.season_year(day + timedelta(days=EARLY_START_UP_DAYS))
+            year = self.season_year(day + timedelta(days=EARLY_START_UP_DAYS))
+            return year + any(year == one and day >= since for one, since in self.closed)
         return self.season_year(day)
 
     def list_active(self, list_name: str, day: date) -> bool:
@@ -291,9 +295,16 @@ def _in_season(expected: date, season: int, spring_from: tuple[int, int]) -> dat
     return _on(season if in_first_year else season + 1, expected.month, expected.day)
 
 
+def season_start(calendar: TownCalendar, season: int) -> date:
+    """The day on which a season begins: spring_from of its year."""
+    return _on(season, *calendar.spring_from)
+
+
+def winter_start(calendar: TownCalendar, season: int) -> date:
+    """The day on which the winter of a season begins."""
+    return _in_season(_on(2024, *calendar.winter_from), season, calendar.spring_from)
+
+
 def _cold_half_start(calendar: TownCalendar, day: date) -> date:
     """The day on which the cold half that holds this day began."""
-    season = calendar.season_year(day)
-    month, month_day = calendar.winter_from
-    winter = _in_season(_on(2024, month, month_day), season, calendar.spring_from)
-    return winter - timedelta(days=COLD_LEAD_DAYS)
+    return winter_start(calendar, calendar.season_year(day)) - timedelta(days=COLD_LEAD_DAYS)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from potrounds.domain.checklists import step_of
 from potrounds.domain.planter import lifting_caution
+from potrounds.domain.season_lists import SECOND_LOOK_DAYS
 from potrounds.domain.spoken import spoken_celsius, spoken_count, spoken_day, spoken_level
 from potrounds.domain.visits import StepMark
 from potrounds.flags.registry import Case, Evidence, flag
@@ -18,9 +18,6 @@ FORECAST_TODAY_DAYS = 2
 # How far ahead the site's expected freeze counts. [days] Common practice, no source.
 EXPECTED_DAYS = 14
 
-# The second look is due within this time of the plug coming out. [days] Common practice, no
-# source.
-SECOND_LOOK_DAYS = 14
 # Water at this mark after draining is water that stands. [share of the reservoir]
 STANDING_LEVEL = 0.25
 
@@ -255,7 +252,7 @@ def start_up_unfinished(case: Case) -> Evidence | None:
     rest = ROOTING_DAYS if rooting else START_UP_REST_DAYS
     if not last or case.days_since(last[-1].day) <= rest:
         return None
-    step = step_of("start-up", start_up.next or "")
+    step = start_up.step(start_up.next or "")
     what = step.title[0].lower() + step.title[1:] if step else "none"
     return Evidence(
         f"Start-up stands at {start_up.done} of {start_up.of} steps since "

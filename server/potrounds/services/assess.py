@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterable
+from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
-from potrounds.domain.fold import fold
+from potrounds.domain.fold import PlanterState, fold
 from potrounds.domain.planter import Planter, TownCalendar
+from potrounds.domain.season_lists import SkyDay, with_due_days
 from potrounds.flags import apply_decisions, cases_of, raise_flags
 from potrounds.services import planter_history, round_cards, town, water
 from potrounds.services.cards import Parts, planter_card
@@ -19,7 +22,7 @@ from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.water_outlook import TownWater, town_water
 from potrounds.services.water_season import read_season
-from potrounds.store import derived, log, people, photos, register
+from potrounds.store import derived, log, people, photos, register, weather
 from potrounds.store.database import savepoint, write_transaction
 from potrounds.store.derived import TOWN
 
@@ -29,6 +32,8 @@ Progress = Callable[[int, int], None]
 ASSESSED_ON = "assessed_on"
 #: Cards made in one transaction: long enough to share its reading, short enough to wait for.
 AT_ONCE = 8
+#: The sky is looked at so far back: a plug out for longer had its second look due long ago. [days]
+SKY_DAYS = 60
 
 
 def assess(ctx: Context, keys: Iterable[str]) -> None:
@@ -146,6 +151,11 @@ class _Desk:
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
         self.rounds = round_cards.RoundCards(self.calendar, self.today)
+        since = self.today - timedelta(days=SKY_DAYS)
+        self.sky = tuple(
+            SkyDay(one.date, one.tmin_c, one.tmax_c, one.rain_mm)
+            for one in weather.observed(since, self.today)
+        )
         self.water = self._town_water() if self.planters else None
         if self.water is not None:
             self.water.prepare(list(self.planters))
@@ -175,6 +185,15 @@ class _Desk:
         if card is not None or derived.get(key) is not None:
             derived.save(key, card)
 
+    def _with_due_days(self, planter: Planter, state: PlanterState) -> PlanterState:
+        """The lists with the days their steps fall due on, by freeze and weather."""
+        around = (self.calendar, planter.site, self.today, self.sky)
+        return replace(
+            state,
+            winterization=with_due_days(state.winterization, *around),
+            start_up=with_due_days(state.start_up, *around),
+        )
+
     def _card(self, planter: Planter) -> dict[str, Any]:
         records = log.records_of(planter.id)
         state = fold(planter, records, self.calendar, up_to=self.now)
@@ -182,6 +201,7 @@ class _Desk:
         water_at = None if self.water is None or dry else self.water.at(planter.id)
         cases = cases_of(planter, records, self.calendar, self.now, water_at)
         flags = apply_decisions(raise_flags(cases, self.today), state.decisions, self.today)
+        state = self._with_due_days(planter, state)
         row = self.rows[planter.id]
         tags = self.tags.get(planter.id, [])
         current = [tag.code for tag in tags if tag.retired_at is None]

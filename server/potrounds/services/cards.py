@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from potrounds.domain.checklists import ListProgress, StepProgress, step_of
+from potrounds.domain.checklists import ListProgress, StepProgress
 from potrounds.domain.fold import PlanterState
 from potrounds.domain.planter import Planter, TownCalendar
 from potrounds.domain.records import LEVELS, CheckIn
+from potrounds.domain.season_lists import season_list
 from potrounds.domain.visits import ReportMark, StepMark, Visit
 from potrounds.flags import Flag
 from potrounds.science.reservoir import top_up_range
@@ -58,8 +59,8 @@ def planter_card(
         "top_up": [_top_up(planter.reservoir_l, level) for level in LEVELS],
         "today": today_lines(planter, state, flags, calendar, today),
         "flags": [_flag(flag, parts.names) for flag in flags],
-        "visits": [visit(one, parts.photos) for one in latest],
-        "evidence": [visit(one, parts.photos) for one in evidence],
+        "visits": [visit(one, parts.photos, calendar) for one in latest],
+        "evidence": [visit(one, parts.photos, calendar) for one in evidence],
         "lists": {
             "winterization": _list(
                 state.winterization, calendar.list_active("winterization", today)
@@ -175,7 +176,7 @@ def _is_among(one: Shown, wanted: set[str]) -> bool:
     return bool(names & wanted)
 
 
-def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
+def visit(one: Shown, photo_states: Mapping[str, str], calendar: TownCalendar) -> dict[str, Any]:
     """One line of the planter's history. A removed photo is not named any more."""
     seen, note, photos = _what_was_seen(one)
     kept = [sha for sha in photos if photo_states.get(sha) != "erased"]
@@ -200,7 +201,7 @@ def visit(one: Shown, photo_states: Mapping[str, str]) -> dict[str, Any]:
         "photo_state": {
             sha: "here" if photo_states.get(sha) == "here" else "on-its-way" for sha in kept
         },
-        "step": _visit_step(one),
+        "step": _visit_step(one, calendar),
         "report": _visit_report(one),
     }
 
@@ -231,10 +232,11 @@ def _kind(one: Shown) -> str:
     return "step" if isinstance(one, StepMark) else "report"
 
 
-def _visit_step(one: Shown) -> dict[str, Any] | None:
+def _visit_step(one: Shown, calendar: TownCalendar) -> dict[str, Any] | None:
     if not isinstance(one, StepMark):
         return None
-    step = step_of(one.step.list, one.step.step)
+    plan = season_list(calendar, one.step.list, one.step.season)
+    step = plan.step_at(one.step.step, one.at)
     return {
         "list": one.step.list,
         "code": one.step.step,
@@ -270,4 +272,8 @@ def _step(step: StepProgress) -> dict[str, Any]:
         "second": step.second,
         "plug_place": step.plug_place,
         "note": step.note or None,
+        "asked": step.asked,
+        "said": step.said,
+        "due": day_text(step.due),
+        "due_why": step.due_why,
     }

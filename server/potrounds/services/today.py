@@ -71,21 +71,27 @@ def _first_sentence(text: str) -> str:
 def _list_lines(state: PlanterState, calendar: TownCalendar, today: date) -> list[Line]:
     lines = []
     if calendar.list_active("winterization", today):
-        lines += _next_of(state.winterization, "Winterization")
+        lines += _next_of(state.winterization, "Winterization", today)
     begun = state.start_up.state not in ("not-begun", "done")
     if calendar.list_active("start-up", today) and (begun or state.plug.state == "out"):
-        lines += _next_of(state.start_up, "Start-up")
+        lines += _next_of(state.start_up, "Start-up", today)
     return lines
 
 
-def _next_of(progress: ListProgress, title: str) -> list[Line]:
+def _next_of(progress: ListProgress, title: str, today: date) -> list[Line]:
     code = progress.next
     step = next((one for one in progress.steps if one.code == code), None)
     if step is not None:
-        return [_line(f"{progress.list}.{step.code}", f"{title}, next step: {step.title}.")]
+        due = step.due if step.proof == "look" else None
+        when = "next step" if due is None else _due_words(due, today)
+        return [_line(f"{progress.list}.{step.code}", f"{title}, {when}: {step.title}.")]
     if progress.missing:
         return [_line(f"{progress.list}.proof", f"{title}: {progress.missing[0]}")]
     return []
+
+
+def _due_words(due: date, today: date) -> str:
+    return f"due from {due.day} {due:%B}" if due > today else f"due since {due.day} {due:%B}"
 
 
 def _water_lines(

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
 from potrounds.domain import planter as domain
 from potrounds.domain.planter import TownCalendar
+from potrounds.domain.season_lists import list_begins, season_list
 from potrounds.domain.siting import ClearPath
+from potrounds.domain.step_lists import LISTS, Edition, Step
 from potrounds.services import crew_view, freeze_record, weather_record
 from potrounds.services.moments import day_text
 from potrounds.services.siting_view import clear_path_of
-from potrounds.store import people, register, siting
+from potrounds.store import people, register, seasons, siting
 from potrounds.store.derived import TOWN
 
 #: What the coordinator may set, and what holds until then.
@@ -59,6 +62,15 @@ def calendar() -> TownCalendar:
         crew_days=tuple(chosen["crew_days"]),
         run_dry_risk=chosen["run_dry_risk"],
         odds_on=freeze_record.warn_on(),
+        editions=tuple(
+            Edition(one.list, one.at, domain.local_day(one.at, chosen["zone"]), one.steps)
+            for one in seasons.editions()
+        ),
+        closed=tuple(
+            (one.year, domain.local_day(one.closed_at, chosen["zone"]))
+            for one in seasons.all_closed()
+            if one.reopened_at is None
+        ),
     )
 
 
@@ -154,7 +166,9 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
             "year": year,
             "winter_from": day_text(_winter(town, year)),
             "spring_from": day_text(_on(year, town.spring_from)),
+            "closed": [one.year for one in seasons.all_closed() if one.reopened_at is None],
         },
+        "checklists": [_checklist(town, name, today) for name in LISTS],
         "visit_days": chosen["visit_days"],
         "sites": [
             {"id": one.id, "name": one.name, "freeze_on": day_text(one.freeze_on)}
@@ -173,6 +187,24 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "freeze_odds": freeze_record.odds_card(today),
         "freeze_record": freeze_record.record_card(_names()),
     }
+
+
+def _checklist(town: TownCalendar, list_name: str, today: date) -> dict[str, Any]:
+    """A list of today's season, for a phone to draw it without a planter."""
+    season = town.list_season(list_name, today)
+    return {
+        "list": list_name,
+        "season": season,
+        "version": seasons.edition_count(list_name),
+        "begins": day_text(list_begins(town, list_name, season)),
+        "active": town.list_active(list_name, today),
+        "steps": [public_step(one) for one in season_list(town, list_name, season).now],
+    }
+
+
+def public_step(step: Step) -> dict[str, Any]:
+    """A step of a list as it goes over the wire."""
+    return {**asdict(step), "which": list(step.which)}
 
 
 def _winter(town: TownCalendar, year: int) -> date:

@@ -129,6 +129,12 @@ def of_planter(planter: str) -> list[Sent]:
     return [_sent(row) for row in query]
 
 
+def any_between(first: datetime, end: datetime) -> bool:
+    """Whether anything stored was seen from one moment up to another."""
+    within = (LogEntry.observed_at >= first) & (LogEntry.observed_at < end)
+    return bool(LogEntry.select().where(within).exists())
+
+
 def fingerprints() -> dict[str, str]:
     """For each planter a short text that changes whenever its records do, or their times' doubt."""
     doubtful = Case(None, [(LogEntry.time_doubt != "", LogEntry.seq)], 0)

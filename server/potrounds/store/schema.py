@@ -26,6 +26,7 @@ from potrounds.store.tables import (
 from potrounds.store.tables_place import LowsOfYear, SitingCheck
 from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
+from potrounds.store.tables_season import SEASON
 
 
 class SchemaStep(Table):
@@ -68,6 +69,11 @@ def lows_and_siting() -> None:
     add_columns(Planter, "lat", "lon")
 
 
+def lists_and_seasons() -> None:
+    """The coordinator's editions of the lists, and closed seasons."""
+    db.create_tables(SEASON)
+
+
 def add_columns(table: type[Table], *names: str) -> None:
     """Add those columns of a table that its older form does not have."""
     told = table._meta
@@ -94,6 +100,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     water_of_planters,
     planting_and_assets,
     lows_and_siting,
+    lists_and_seasons,
     taps_crew_and_rounds,
 )
 
