@@ -26,6 +26,7 @@ from potrounds.services import (
     people,
     print_tags,
     register,
+    rounds,
     set_up,
     tags,
     weather,
@@ -269,6 +270,23 @@ def flags() -> None:
             click.echo(f"{flag['urgency']:<9}  {planter}: {flag['name']}. {flag['sentence']}")
         if not standing:
             click.echo(t("cli.no_flags"))
+
+
+@main.command("rounds")
+def plan_rounds() -> None:
+    """Show the rounds of the next two weeks as they would be planned now; nobody is told."""
+    with _town() as ctx:
+        plan = rounds.plan(ctx)
+        for day in plan["days"]:
+            for one in day["rounds"]:
+                stops = ", ".join(stop["name"] for stop in one["stops"])
+                values = {"day": day["date"], "name": one["person"]["name"], "stops": stops}
+                litres, minutes = f"{one['litres_l']:.0f}", one["takes_min"]
+                click.echo(t("cli.round", **values, litres=litres, minutes=minutes))
+        for note in plan["notes"]:
+            click.echo(note)
+        for change in plan["changes"]:
+            click.echo(change["sentence"])
 
 
 @main.command()

@@ -52,6 +52,24 @@ def test_a_town_from_nothing(home: Path) -> None:
     assert "computed anew" in run("rebuild").output
 
 
+def test_the_plan_is_shown_in_words(home: Path) -> None:
+    run(*INIT)
+    assert "Set the crew's days" in run("rounds").output
+    settings = from_environment()
+    database.open_database(settings.database)
+    with database.connection():
+        ctx = Context(settings, Clock())
+        site = register.add_site(ctx, {"name": "Quay"})["id"]
+        body = {"name": "Quay 1", "site": site, "size": "Medium", "reservoir_l": 16.0}
+        register.add_planters(ctx, [body])
+        town_settings.change_settings(ctx, {"crew_days": list(range(7))})
+    database.shut()
+    shown = run("rounds").output
+    assert "The crew, 16 L, " in shown
+    assert "Quay 1" in shown
+    assert "Nobody is named" in shown
+
+
 def test_a_second_init_is_refused(home: Path) -> None:
     run(*INIT)
     result = run(*INIT, code=1)

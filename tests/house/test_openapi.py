@@ -39,4 +39,5 @@ def test_schema_ts_is_up_to_date(tmp_path: Path) -> None:
 def test_the_document_holds_every_record_body(tmp_path: Path) -> None:
     schemas = document(tmp_path)["components"]["schemas"]  # type: ignore[index]
     wanted = {"CheckInBody", "CorrectionBody", "WithdrawalBody", "StepBody", "DecisionBody"}
+    wanted |= {"RoundBody", "StopBody"}
     assert wanted <= set(schemas)

@@ -2004,6 +2004,617 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/rounds/crew": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Taps, crew, and ways that were paced out. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CrewAnswer"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/taps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a tap. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TapBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Tap"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/taps/{tap}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                tap: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Remove a tap that is no more. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    tap: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        /** Change a tap. */
+        patch: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    tap: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TapPatch"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Tap"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        trace?: never;
+    };
+    "/api/v1/rounds/taps/{tap}/calibration": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                tap: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Measure a tap with a bucket: litres and seconds. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    tap: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["Bucket"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Tap"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/crew/{person}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                person: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Say on which days somebody goes out, for how long, and what with. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    person: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CrewBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Member"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Somebody goes out no more. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    person: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Put right how far it is from one place to another. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WaysBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Ways"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Plan the next two weeks as things stand now. Nobody is told yet. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanAnswer"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/tell": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Tell people the plan that was looked at. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TellBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ToldAnswer"];
+                    };
+                };
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The rounds from today on, as told, and how far they are. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ToldAnswer"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/hours": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Hours by round: everybody's for a coordinator, else one's own. */
+        get: {
+            parameters: {
+                query?: {
+                    first?: string;
+                    last?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["HoursAnswer"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/calendar-links": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The addresses of the calendar, without their secrets. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CalendarLinks"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        /** Make an address for a calendar app; it is shown once. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CalendarLinkBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CalendarLinkMade"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rounds/calendar-links/{link}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                link: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Take an address back. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    link: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calendar/{secret}.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                secret: string;
+            };
+            cookie?: never;
+        };
+        /** The calendar behind a secret address. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    secret: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description RFC 5545 */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/calendar": string;
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/held": {
         parameters: {
             query?: never;
@@ -2542,6 +3153,8 @@ export interface components {
             plug?: "in" | "out" | "missing" | "not-looked" | null;
             photos?: string[] | null;
             note?: string | null;
+            /** @description The round it was made on */
+            round?: string | null;
         };
         CorrectionBody: {
             replaces: string;
@@ -2599,20 +3212,40 @@ export interface components {
             photos?: string[] | null;
             note?: string | null;
         };
+        RoundBody: {
+            round: string;
+            /** @enum {string} */
+            what: "started" | "ended" | "hours";
+            /** @description With hours: the minutes in all */
+            minutes?: number | null;
+            note?: string | null;
+        };
+        StopBody: {
+            /** @description The round it stood on; with added: the round it joins */
+            round: string;
+            /** @enum {string} */
+            what: "skipped" | "handed" | "added";
+            /** @enum {string|null} */
+            reason?: "no-time" | "no-water" | "not-needed" | "blocked" | "hazard" | "other" | null;
+            /** @description Person it is handed to */
+            to?: string | null;
+            note?: string | null;
+        };
         RecordText: {
             /** @description Version of the record format */
             v: number;
             /** @description UUIDv7 made on the phone at Save (R1) */
             id: string;
             /** @enum {string} */
-            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "planting";
+            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "planting" | "round" | "stop";
+            /** @description "town" for a round, which belongs to no planter */
             planter: string;
             device: string;
             /** @description Grows by one per record of this device (R2) */
             n: number;
             /** @description The phone's clock with its offset; a claim, never refused (R12) */
             wall: string;
-            /** @description CheckInBody, CorrectionBody, WithdrawalBody, StepBody, DecisionBody or PlantingRecordBody */
+            /** @description CheckInBody, CorrectionBody, WithdrawalBody, StepBody, DecisionBody, PlantingRecordBody, RoundBody or StopBody */
             body: {
                 [key: string]: unknown;
             };
@@ -3147,6 +3780,22 @@ export interface components {
             can_l: number | null;
             doses: components["schemas"]["Dose"][];
         };
+        Tap: {
+            id: string;
+            name: string;
+            site: string | null;
+            lat: number | null;
+            lon: number | null;
+            flow_l_min: number | null;
+            /** @enum {string} */
+            vacuum_breaker: "yes" | "no" | "unknown";
+            /** @description Who may open it, and how */
+            opens: string;
+            notes: string;
+            version: number;
+            /** @description What to mind before the hose goes on */
+            caution: string;
+        };
         OddsDays: {
             /** Format: date */
             p10: string | null;
@@ -3265,6 +3914,7 @@ export interface components {
             feeding: components["schemas"]["StandingFeed"];
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
+            taps: components["schemas"]["Tap"][];
             /** @description null: no record, or too short a one */
             freeze_odds: components["schemas"]["FreezeOdds"] | null;
             /** @description null: nobody brought one */
@@ -3274,7 +3924,7 @@ export interface components {
             id: string;
             seq: number;
             /** @enum {string} */
-            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "report" | "planting";
+            kind: "check-in" | "correction" | "withdrawal" | "step" | "decision" | "report" | "planting" | "round" | "stop";
             planter: string;
             /** Format: date-time */
             at: string;
@@ -3286,14 +3936,102 @@ export interface components {
             /** @description The text as the phone froze it (R4) */
             text: string;
         };
+        CardStop: {
+            planter: string;
+            name: string;
+            site: components["schemas"]["Named"];
+            /** @description null: nothing was planned for it */
+            litres_l: number | null;
+            low_l: number | null;
+            high_l: number | null;
+            minutes: number | null;
+            /** @description From the stop before, by way of the tap */
+            way_m: number | null;
+            /** @description The way here is driven */
+            new_leg: boolean;
+            /** @description Tap at which the tank is filled on the way here */
+            refill_at: string | null;
+            /** @description Tank loads it takes */
+            loads: number;
+            tank_left_l: number | null;
+            must: boolean;
+            /** @description Of being dry before the crew's next day, if left out */
+            chance: number | null;
+            why: string[];
+            /** @description Added on site, or taken over without being told */
+            added: boolean;
+            /** @enum {string} */
+            state: "to-do" | "done" | "skipped";
+            by: string | null;
+            /** Format: date-time */
+            at: string | null;
+            /** @description The check-in, skip or hand-over it rests on */
+            record: string | null;
+            /** @enum {string|null} */
+            reason: "no-time" | "no-water" | "not-needed" | "blocked" | "hazard" | "other" | null;
+            note: string | null;
+            handed_by: string | null;
+        };
+        HandedOn: {
+            planter: string;
+            name: string;
+            to: components["schemas"]["Named"];
+            /** @enum {string} */
+            state: "to-do" | "done" | "skipped";
+        };
+        RoundHours: {
+            /** @description To the quarter hour, half up */
+            minutes: number;
+            exact_min: number | null;
+            by_hand: boolean;
+            under_way: boolean;
+            /** Format: date-time */
+            started_at: string | null;
+            /** Format: date-time */
+            ended_at: string | null;
+        };
+        RoundCard: {
+            /** @description round-YYYY-MM-DD-person */
+            id: string;
+            person: components["schemas"]["Named"];
+            /** @enum {string} */
+            mode: "foot" | "cart" | "vehicle";
+            tank_l: number | null;
+            /** @description The person's time */
+            most_minutes: number | null;
+            start_tap: string | null;
+            takes_min: number;
+            litres_l: number;
+            walk_m: number;
+            drive_m: number;
+            back_m: number;
+            refills: number;
+            seq: number;
+            /** Format: date */
+            day: string;
+            /**
+             * Format: date-time
+             * @description null: nobody planned it
+             */
+            told_at: string | null;
+            /** @enum {string} */
+            state: "planned" | "under-way" | "ended";
+            /** @description In order: as told, then what came to it */
+            stops: components["schemas"]["CardStop"][];
+            /** @description Told to this person, now somebody else's */
+            handed_on: components["schemas"]["HandedOn"][];
+            hours: components["schemas"]["RoundHours"] | null;
+            cautions: string[];
+        };
         PullItem: {
             seq: number;
             /** @enum {string} */
-            what: "planter" | "town" | "record" | "gone";
+            what: "planter" | "town" | "record" | "round" | "gone";
             planter?: components["schemas"]["PlanterCard"];
             town?: components["schemas"]["Town"];
             record?: components["schemas"]["OwnRecord"];
-            /** @description With `gone`: the planter no longer in the register */
+            round?: components["schemas"]["RoundCard"];
+            /** @description With `gone`: the planter or round that is no more */
             id?: string;
         };
         PullAnswer: {
@@ -3476,6 +4214,10 @@ export interface components {
             feed_ec_ms: number | null;
             /** @description mS/cm; null: salt is not added up */
             tap_ec_ms: number | null;
+            /** @description Ways are so many times the straight line */
+            walking_factor: number;
+            /** @description A way of so many metres is driven, not walked */
+            far_m: number;
             demo: boolean;
         };
         RegisterChange: {
@@ -3678,6 +4420,8 @@ export interface components {
             feed_can_l?: number | null;
             feed_ec_ms?: number | null;
             tap_ec_ms?: number | null;
+            walking_factor?: number;
+            far_m?: number;
         };
         NightBody: {
             /** Format: date */
@@ -4172,6 +4916,228 @@ export interface components {
             stock_grams_l: number | null;
             stock_ounces_gal: number | null;
             notes: string[];
+        };
+        Member: {
+            person: string;
+            name: string;
+            weekdays: number[];
+            minutes: number;
+            /** @enum {string} */
+            mode: "foot" | "cart" | "vehicle";
+            tank_l: number | null;
+            start_tap: string | null;
+            away: string[];
+            version: number;
+        };
+        PacedWay: {
+            one: string;
+            other: string;
+            metres: number;
+        };
+        CrewAnswer: {
+            taps: components["schemas"]["Tap"][];
+            crew: components["schemas"]["Member"][];
+            ways: components["schemas"]["PacedWay"][];
+        };
+        TapBody: {
+            name: string;
+            /** @description Id of a site */
+            site?: string | null;
+            /** @description WGS84, north positive */
+            lat?: number | null;
+            /** @description WGS84, east positive */
+            lon?: number | null;
+            flow_l_min?: number | null;
+            /** @enum {string} */
+            vacuum_breaker?: "yes" | "no" | "unknown";
+            opens?: string;
+            notes?: string;
+        };
+        TapPatch: {
+            name?: string;
+            /** @description Id of a site */
+            site?: string | null;
+            /** @description WGS84, north positive */
+            lat?: number | null;
+            /** @description WGS84, east positive */
+            lon?: number | null;
+            flow_l_min?: number | null;
+            /** @enum {string} */
+            vacuum_breaker?: "yes" | "no" | "unknown";
+            opens?: string;
+            notes?: string;
+        };
+        Bucket: {
+            /** @description What the bucket holds */
+            litres_l: number;
+            /** @description How long it took to fill */
+            seconds: number;
+        };
+        CrewBody: {
+            /** @description Monday 0; empty: the town's crew days */
+            weekdays: number[];
+            minutes: number;
+            /** @enum {string} */
+            mode: "foot" | "cart" | "vehicle";
+            /** @description null: water is at the planters */
+            tank_l?: number | null;
+            /** @description Begins and ends at this tap */
+            start_tap?: string | null;
+            away?: string[];
+        };
+        WayBody: {
+            /** @description Id of a planter or tap */
+            one: string;
+            other: string;
+            /** @description null: as reckoned again */
+            metres: number | null;
+        };
+        WaysBody: {
+            ways: components["schemas"]["WayBody"][];
+        };
+        Ways: {
+            ways: components["schemas"]["PacedWay"][];
+        };
+        TradeOff: {
+            risk: number;
+            /** @description Within two weeks */
+            visits: number;
+            /** @description Planters to be found dry within them, in the long run */
+            dry: number;
+            chosen: boolean;
+        };
+        PlannedStop: {
+            planter: string;
+            name: string;
+            site: components["schemas"]["Named"];
+            /** @description null: nothing was planned for it */
+            litres_l: number | null;
+            low_l: number | null;
+            high_l: number | null;
+            minutes: number | null;
+            /** @description From the stop before, by way of the tap */
+            way_m: number | null;
+            /** @description The way here is driven */
+            new_leg: boolean;
+            /** @description Tap at which the tank is filled on the way here */
+            refill_at: string | null;
+            /** @description Tank loads it takes */
+            loads: number;
+            tank_left_l: number | null;
+            must: boolean;
+            /** @description Of being dry before the crew's next day, if left out */
+            chance: number | null;
+            why: string[];
+        };
+        PlannedRound: {
+            /** @description round-YYYY-MM-DD-person */
+            id: string;
+            person: components["schemas"]["Named"];
+            /** @enum {string} */
+            mode: "foot" | "cart" | "vehicle";
+            tank_l: number | null;
+            /** @description The person's time */
+            most_minutes: number | null;
+            start_tap: string | null;
+            takes_min: number;
+            litres_l: number;
+            walk_m: number;
+            drive_m: number;
+            back_m: number;
+            refills: number;
+            stops: components["schemas"]["PlannedStop"][];
+        };
+        StopLeftOut: {
+            planter: string;
+            name: string;
+            why: string[];
+        };
+        PlannedDay: {
+            /** Format: date */
+            date: string;
+            rounds: components["schemas"]["PlannedRound"][];
+            /** @description Should be visited that day, and does not fit */
+            left_out: components["schemas"]["StopLeftOut"][];
+        };
+        PlanChange: {
+            /** @enum {string} */
+            what: "moved" | "added" | "dropped";
+            planter: string;
+            sentence: string;
+        };
+        PlanAnswer: {
+            /** @description Sent back to tell exactly this plan */
+            mark: string;
+            /** Format: date */
+            today: string;
+            run_dry_risk: number;
+            /** @description What is missing or does not fit, in words */
+            notes: string[];
+            choices: components["schemas"]["TradeOff"][];
+            days: components["schemas"]["PlannedDay"][];
+            /** @description Against what people were told */
+            changes: components["schemas"]["PlanChange"][];
+        };
+        TellBody: {
+            mark: string;
+            /**
+             * Format: date
+             * @description Tell up to this day; a week ahead by default
+             */
+            until?: string | null;
+        };
+        ToldAnswer: {
+            rounds: components["schemas"]["RoundCard"][];
+        };
+        HoursRow: {
+            /** @description To the quarter hour, half up */
+            minutes: number;
+            exact_min: number | null;
+            by_hand: boolean;
+            under_way: boolean;
+            /** Format: date-time */
+            started_at: string | null;
+            /** Format: date-time */
+            ended_at: string | null;
+            round: string;
+            /** Format: date */
+            day: string;
+            person: components["schemas"]["Named"];
+            sentence: string;
+        };
+        HoursTotal: {
+            person: components["schemas"]["Named"];
+            minutes: number;
+        };
+        HoursAnswer: {
+            rounds: components["schemas"]["HoursRow"][];
+            people: components["schemas"]["HoursTotal"][];
+            rule: string;
+        };
+        CalendarLinkRow: {
+            id: string;
+            name: string;
+            person: string | null;
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date-time */
+            revoked_at: string | null;
+        };
+        CalendarLinks: {
+            links: components["schemas"]["CalendarLinkRow"][];
+        };
+        CalendarLinkBody: {
+            /** @description Whose calendar or where it is shown */
+            name: string;
+            /** @description Only this person's rounds */
+            person?: string | null;
+        };
+        CalendarLinkMade: {
+            id: string;
+            name: string;
+            person: string | null;
+            /** @description Shown this once */
+            url: string;
         };
         HeldItem: {
             id: string;

@@ -66,6 +66,9 @@ function laid(card: PlanterCard, entry: OutboxEntry, at: string): PlanterCard {
       return decided(card, entry.body as DecisionBody, entry, at);
     case "planting":
       return planted(card, entry.body as PlantingBody, entry, at);
+    case "round":
+    case "stop":
+      return card; // a round's card shows these
   }
 }
 

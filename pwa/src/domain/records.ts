@@ -28,6 +28,19 @@ export const MIX = ["keep", "skim", "dump"] as const;
 export const DECISIONS = ["seen", "not-a-problem", "handed", "settled"] as const;
 export const REPORT_WHAT = ["dry", "wilting", "leaking", "damaged", "blocking", "other"] as const;
 
+export const ROUND_WHAT = ["started", "ended", "hours"] as const;
+export const STOP_WHAT = ["skipped", "handed", "added"] as const;
+export const SKIP_REASONS = [
+  "no-time",
+  "no-water",
+  "not-needed",
+  "blocked",
+  "hazard",
+  "other",
+] as const;
+/** Stands where the planter stands in a record of a round, which belongs to no planter. */
+export const TOWN = "town";
+
 export type LevelMark = (typeof LEVELS)[number];
 export type ReadBy = (typeof READ_BY)[number];
 export type LitresHow = (typeof LITRES_HOW)[number];
@@ -39,7 +52,18 @@ export type Mix = (typeof MIX)[number];
 export type DecisionWord = (typeof DECISIONS)[number];
 export type ReportWhat = (typeof REPORT_WHAT)[number];
 export type EcMethod = (typeof EC_METHODS)[number];
-export type Kind = "check-in" | "correction" | "withdrawal" | "step" | "decision" | "planting";
+export type RoundWhat = (typeof ROUND_WHAT)[number];
+export type StopWhat = (typeof STOP_WHAT)[number];
+export type SkipReason = (typeof SKIP_REASONS)[number];
+export type Kind =
+  | "check-in"
+  | "correction"
+  | "withdrawal"
+  | "step"
+  | "decision"
+  | "planting"
+  | "round"
+  | "stop";
 
 export interface CheckInBody {
   level?: LevelMark | null;
@@ -56,6 +80,8 @@ export interface CheckInBody {
   plug?: Plug;
   photos?: string[];
   note?: string;
+  /** The round it was made on. */
+  round?: string;
 }
 export interface CorrectionBody {
   replaces: string;
@@ -94,6 +120,19 @@ export interface PlantingBody {
   photos?: string[];
   note?: string;
 }
+export interface RoundBody {
+  round: string;
+  what: RoundWhat;
+  minutes?: number;
+  note?: string;
+}
+export interface StopBody {
+  round: string;
+  what: StopWhat;
+  reason?: SkipReason;
+  to?: string;
+  note?: string;
+}
 export interface Bodies {
   "check-in": CheckInBody;
   correction: CorrectionBody;
@@ -101,6 +140,8 @@ export interface Bodies {
   step: StepBody;
   decision: DecisionBody;
   planting: PlantingBody;
+  round: RoundBody;
+  stop: StopBody;
 }
 export type AnyBody = Bodies[Kind];
 
@@ -220,4 +261,19 @@ export function newDecision(pen: Pen, planter: string, body: DecisionBody): Froz
 /** What was planted here just now. */
 export function newPlanting(pen: Pen, planter: string, body: PlantingBody): Frozen<"planting"> {
   return freeze(pen, "planting", planter, said(body));
+}
+
+/** A round begun or ended, or its minutes put right by hand. */
+export function newRound(pen: Pen, body: RoundBody): Frozen<"round"> {
+  return freeze(pen, "round", TOWN, said(body));
+}
+
+/** A stop skipped, handed to somebody, or added on site. */
+export function newStop(pen: Pen, planter: string, body: StopBody): Frozen<"stop"> {
+  return freeze(pen, "stop", planter, said(body));
+}
+
+/** The key of a person's round on a day, also of one that nobody planned. */
+export function roundKey(day: string, person: string): string {
+  return `round-${day}-${person}`;
 }

@@ -26,7 +26,7 @@ export function addDays(day: string, days: number): string {
 
 /** The forecast, until this phone recorded something at the planter that it does not know of. */
 export function freshWater(card: PlanterCard, waiting: readonly OutboxEntry[]): WaterCard | null {
-  if (waiting.some((entry) => entry.kind !== "decision")) return null;
+  if (waiting.some((entry) => !["decision", "round", "stop"].includes(entry.kind))) return null;
   return card.water ?? null;
 }
 

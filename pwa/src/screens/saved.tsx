@@ -117,6 +117,10 @@ function kindWords({ entry, card }: Saved): string {
       return t("app.saved.decided");
     case "planting":
       return visit ? visitWords(visit) : "";
+    case "round":
+      return t("app.saved.round");
+    case "stop":
+      return t("app.saved.stop");
   }
 }
 

@@ -57,6 +57,22 @@ ACCESS: dict[str, str] = {
     "weather.fetch": COORDINATOR,
     "weather.put_normals": COORDINATOR,
     "care.feed": COORDINATOR,
+    "rounds.overview": COORDINATOR,
+    "rounds.add_tap": COORDINATOR,
+    "rounds.change_tap": COORDINATOR,
+    "rounds.remove_tap": COORDINATOR,
+    "rounds.calibrate_tap": MEMBER,
+    "rounds.put_member": COORDINATOR,
+    "rounds.remove_member": COORDINATOR,
+    "rounds.put_ways": COORDINATOR,
+    "rounds.plan": COORDINATOR,
+    "rounds.tell": COORDINATOR,
+    "rounds.told": MEMBER,
+    "rounds.hours": MEMBER,
+    "rounds.links": COORDINATOR,
+    "rounds.make_link": COORDINATOR,
+    "rounds.revoke_link": COORDINATOR,
+    "rounds.feed": ANYONE,
     "weather.import_lows": COORDINATOR,
     "weather.forget_lows": COORDINATOR,
     "seasons.lists": COORDINATOR,
@@ -90,7 +106,7 @@ ACCESS: dict[str, str] = {
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }
-LIMITED = ("public.tag", "public.report", "pages.tag", "auth.join", "auth.sign_in")
+LIMITED = ("public.tag", "public.report", "pages.tag", "auth.join", "auth.sign_in", "rounds.feed")
 
 
 def context() -> Context:

@@ -14,6 +14,7 @@ from potrounds.api.schemas_care import (
     VisitPlanting,
 )
 from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
+from potrounds.api.schemas_rounds import Tap
 from potrounds.api.schemas_season import TownList
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
@@ -294,5 +295,6 @@ class Town(Answer):
     checklists = ListOf(TownList, says="Both lists of the season, step by step")
     feeding = Within(StandingFeed)
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
+    taps = ListOf(Tap)
     freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
     freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")

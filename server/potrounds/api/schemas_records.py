@@ -25,11 +25,17 @@ from potrounds.domain import records
 NOTE = 2000
 PHOTOS = 8
 PLANTER = 40
+ROUND_KEY = r"^round-[0-9]{4}-[0-9]{2}-[0-9]{2}-.+$"
 
 
 def photos() -> Several:
     """The photos a record names, each once, by the hash of the bytes the phone will send (R13)."""
     return Several(Sha256(), PHOTOS, unique=True, null=True, optional=True)
+
+
+def round_key(**more: Any) -> Text:
+    """A person's round on a day: round-YYYY-MM-DD-<person>."""
+    return Text(PLANTER + 20, pattern=ROUND_KEY, shape="a round, round-YYYY-MM-DD-person", **more)
 
 
 class Feed(Open):
@@ -59,6 +65,7 @@ class CheckInBody(Open):
     plug = Choice(records.PLUG, null=True, optional=True)
     photos = photos()
     note = Text(NOTE, null=True, optional=True)
+    round = round_key(null=True, optional=True, says="The round it was made on")
 
 
 class CorrectionBody(Open):
@@ -118,6 +125,33 @@ class ReportBody(Open):
     text = Text(500, null=True, optional=True)
 
 
+class RoundBody(Open):
+    round = round_key()
+    what = Choice(records.ROUND_WHAT)
+    minutes = Whole(0, 1440, null=True, optional=True, says="With hours: the minutes in all")
+    note = Text(NOTE, null=True, optional=True)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _hours_have_minutes(self, data: dict[str, Any], **_: Any) -> None:
+        if data["what"] == "hours" and data.get("minutes") is None:
+            raise ValidationError("Say how many minutes it was.", "minutes")
+
+
+class StopBody(Open):
+    round = round_key(says="The round it stood on; with added: the round it joins")
+    what = Choice(records.STOP_WHAT)
+    reason = Choice(records.SKIP_REASONS, null=True, optional=True)
+    to = Text(40, null=True, optional=True, says="Person it is handed to")
+    note = Text(NOTE, null=True, optional=True)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _says_why_or_to_whom(self, data: dict[str, Any], **_: Any) -> None:
+        if data["what"] == "skipped" and not data.get("reason"):
+            raise ValidationError("Say why this stop is skipped.", "reason")
+        if data["what"] == "handed" and not data.get("to"):
+            raise ValidationError("Name the person this stop is handed to.", "to")
+
+
 BODIES: dict[str, type[Open]] = {
     "check-in": CheckInBody,
     "correction": CorrectionBody,
@@ -126,6 +160,8 @@ BODIES: dict[str, type[Open]] = {
     "decision": DecisionBody,
     "report": ReportBody,
     "planting": PlantingRecordBody,
+    "round": RoundBody,
+    "stop": StopBody,
 }
 SENT_BY_PHONES = tuple(kind for kind in BODIES if kind != "report")
 
@@ -136,11 +172,11 @@ class RecordText(Open):
     v = Whole(1, says="Version of the record format")
     id = Uuid(says="UUIDv7 made on the phone at Save (R1)")
     kind = Choice(SENT_BY_PHONES)
-    planter = Text(PLANTER, shortest=1)
+    planter = Text(PLANTER, shortest=1, says='"town" for a round, which belongs to no planter')
     device = Uuid()
     n = Whole(0, says="Grows by one per record of this device (R2)")
     wall = Text(says="The phone's clock with its offset; a claim, never refused (R12)")
     body = Free(
-        says="CheckInBody, CorrectionBody, WithdrawalBody, StepBody, "
-        "DecisionBody or PlantingRecordBody"
+        says="CheckInBody, CorrectionBody, WithdrawalBody, StepBody, DecisionBody, "
+        "PlantingRecordBody, RoundBody or StopBody"
     )

@@ -157,6 +157,8 @@ class RegisterSettings(Answer):
     feed_can_l = Number(null=True)
     feed_ec_ms = Number(null=True, says="mS/cm the feed adds; null: guessed from its rate")
     tap_ec_ms = Number(null=True, says="mS/cm; null: salt is not added up")
+    walking_factor = Number(says="Ways are so many times the straight line")
+    far_m = Number(says="A way of so many metres is driven, not walked")
     demo = Truth()
 
 
@@ -181,6 +183,8 @@ class SettingsPatch(Ask):
     feed_can_l = Number(0.1, 500, null=True, optional=True)
     feed_ec_ms = Conductivity(null=True, optional=True)
     tap_ec_ms = Conductivity(null=True, optional=True)
+    walking_factor = Number(1, 3, optional=True)
+    far_m = Number(200, 20000, optional=True)
 
 
 class RegisterChange(Answer):

@@ -97,6 +97,18 @@ BelievedDays = Answer.from_dict(
 )
 
 
+class HoursOfPerson(Answer):
+    person = Within(Named)
+    rounds = Whole()
+    minutes = Whole(says="Quarter hours, each round rounded half up")
+    unsure = Whole(says="Rounds without sure times, counted as nothing")
+
+
+class SeasonHours(Answer):
+    minutes = Whole()
+    people = ListOf(HoursOfPerson)
+
+
 class SeasonCost(Answer):
     cost = Number(null=True, says="Of planting day as planned, at the prices typed")
     unpriced = Several(Text())
@@ -106,6 +118,7 @@ class SeasonCost(Answer):
 class SeasonBefore(Answer):
     year = Whole()
     town = Within(SeasonFigures)
+    minutes = Whole()
 
 
 class SeasonReport(Answer):
@@ -121,6 +134,7 @@ class SeasonReport(Answer):
     flags = ListOf(FlagKind)
     losses = ListOf(SeasonLoss)
     believed = Within(BelievedDays, null=True)
+    hours = Within(SeasonHours)
     cost = Within(SeasonCost, null=True)
     before = Within(SeasonBefore, null=True)
     years = Several(Whole(), says="Seasons there is anything of, newest first")

@@ -8,6 +8,7 @@ from potrounds.api.fields import Choice, Moment, Sha256, Text, Truth, Uuid, Whol
 from potrounds.api.fields_nested import ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask, Open, ProblemEntry
 from potrounds.api.schemas_cards import PlanterCard, Town
+from potrounds.api.schemas_rounds import RoundCard
 from potrounds.domain import records
 from potrounds.services.refusal import Refusal
 
@@ -88,11 +89,12 @@ class OwnRecord(Answer):
 
 class PullItem(Answer):
     seq = Whole()
-    what = Choice(("planter", "town", "record", "gone"))
+    what = Choice(("planter", "town", "record", "round", "gone"))
     planter = Within(PlanterCard, optional=True)
     town = Within(Town, optional=True)
     record = Within(OwnRecord, optional=True)
-    id = Text(optional=True, says="With `gone`: the planter no longer in the register")
+    round = Within(RoundCard, optional=True)
+    id = Text(optional=True, says="With `gone`: the planter or round that is no more")
 
 
 class PullAnswer(Answer):

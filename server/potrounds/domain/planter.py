@@ -64,6 +64,8 @@ class Planter:
     wind: str = "open"
     rain_reaches: bool | None = None
     clear_path: ClearPath | None = None
+    lat: float | None = None  # WGS84, degrees
+    lon: float | None = None
 
     @property
     def has_gauge(self) -> bool:

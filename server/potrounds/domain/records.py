@@ -36,7 +36,13 @@ MIX = ("keep", "skim", "dump")
 DECISIONS = ("seen", "not-a-problem", "handed", "settled")
 REPORT_WHAT = ("dry", "wilting", "leaking", "damaged", "blocking", "other")
 EC_METHODS = ("1:2", "saturated", "pour-through")
-KINDS = ("check-in", "correction", "withdrawal", "step", "decision", "report", "planting")
+ROUND_WHAT = ("started", "ended", "hours")
+STOP_WHAT = ("skipped", "handed", "added")
+SKIP_REASONS = ("no-time", "no-water", "not-needed", "blocked", "hazard", "other")
+KINDS = (
+    *("check-in", "correction", "withdrawal", "step", "decision", "report", "planting"),
+    *("round", "stop"),
+)
 VERSIONS = (1,)
 
 
@@ -62,6 +68,7 @@ class CheckIn:
     plug: str = "not-looked"
     photos: tuple[str, ...] = ()
     note: str = ""
+    round: str | None = None
 
 
 @dataclass(frozen=True)
@@ -130,7 +137,38 @@ class PlantingDone:
     note: str = ""
 
 
-Body = CheckIn | Correction | Withdrawal | StepDone | Decision | Report | PlantingDone
+@dataclass(frozen=True)
+class RoundMark:
+    """A round begun or ended, or its minutes put right by hand. It belongs to no planter."""
+
+    round: str
+    what: str
+    minutes: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class StopMark:
+    """A stop of a round skipped, handed to somebody, or added on site."""
+
+    round: str
+    what: str
+    reason: str | None = None
+    to: str | None = None
+    note: str = ""
+
+
+Body = (
+    CheckIn
+    | Correction
+    | Withdrawal
+    | StepDone
+    | Decision
+    | Report
+    | PlantingDone
+    | RoundMark
+    | StopMark
+)
 
 
 @dataclass(frozen=True)
@@ -177,6 +215,7 @@ def check_in_from(body: dict[str, Any]) -> CheckIn:
         plug=body.get("plug") or "not-looked",
         photos=_strings(body.get("photos")),
         note=body.get("note") or "",
+        round=body.get("round"),
     )
 
 
@@ -241,5 +280,17 @@ def body_from(kind: str, body: dict[str, Any]) -> Body:
             return Report(what=body["what"], text=body.get("text") or "")
         case "planting":
             return _planting_from(body)
+        case "round":
+            return RoundMark(
+                body["round"], body["what"], body.get("minutes"), body.get("note") or ""
+            )
+        case "stop":
+            return StopMark(
+                body["round"],
+                body["what"],
+                body.get("reason"),
+                body.get("to"),
+                body.get("note") or "",
+            )
         case _:
             raise ValueError(f"a record of kind {kind!r} is newer than this server")

@@ -37,6 +37,7 @@ class Visit:
     device: str
     n: int
     check_in: CheckIn
+    planter: str = ""
 
     @property
     def corrected(self) -> bool:
@@ -165,6 +166,12 @@ def standing(records: Iterable[Record], zone: str = "UTC") -> Standing:
     return Standing(tuple(visits), tuple(steps), tuple(reports), tuple(decisions), tuple(plantings))
 
 
+def unwithdrawn(records: Iterable[Record]) -> tuple[Record, ...]:
+    """The records that nobody took back, each once, in the order of the field."""
+    links = _Links(records)
+    return tuple(record for record in links.in_order if not links.is_withdrawn(record))
+
+
 def fate(records: Iterable[Record], record_id: str, author: str | None = None) -> Fate:
     """What became of a record: put right by which one, or taken back.
 
@@ -210,6 +217,7 @@ def _visit(record: Record, correction: Record | None, day: date) -> Visit:
         device=record.device,
         n=record.n,
         check_in=check_in,
+        planter=record.planter,
     )
 
 

@@ -17,7 +17,7 @@ from potrounds.domain.fold import PlanterState, fold
 from potrounds.domain.planter import Planter
 from potrounds.domain.season_lists import SkyDay, with_due_days
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import care, outside, planter_history, town, water
+from potrounds.services import care, outside, planter_history, round_cards, town, water
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -68,7 +68,7 @@ def _warm(ctx: Context, keys: Iterable[str]) -> list[str]:
     as both cards have to say so.
     """
     wanted = list(dict.fromkeys(keys))
-    if all(key == TOWN for key in wanted):
+    if all(key == TOWN or round_cards.is_round(key) for key in wanted):
         return wanted
     try:
         calendar = town.calendar()
@@ -131,13 +131,13 @@ def rebuild(ctx: Context, progress: Progress | None = None) -> None:
             if progress:
                 progress(done, len(keys))
         for key in before:
-            if key not in keys:
+            if derived.get(key) is None:
                 derived.save(key, None)
 
 
 def all_keys() -> list[str]:
     """The keys of all cards there should be."""
-    return [TOWN, *(planter.id for planter in register.planters())]
+    return [TOWN, *(planter.id for planter in register.planters()), *round_cards.keys()]
 
 
 def _today(ctx: Context) -> str | None:
@@ -156,6 +156,7 @@ class _Desk:
         self.rows = {row.id: row for row in register.planters(keys)}
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
+        self.rounds = round_cards.RoundCards(self.calendar, self.today)
         since = self.today - timedelta(days=SKY_DAYS)
         self.sky = tuple(
             SkyDay(one.date, one.tmin_c, one.tmax_c, one.rain_mm)
@@ -179,8 +180,17 @@ class _Desk:
         if key == TOWN:
             derived.save(TOWN, town.card(self.calendar, self.today))
             return
+        if round_cards.is_round(key):
+            self._assess_round(key)
+            return
         planter = self.planters.get(key)
         derived.save(key, None if planter is None else self._card(planter))
+
+    def _assess_round(self, key: str) -> None:
+        """A round's card; one that was never told and is none now gets no number."""
+        card = self.rounds.card(key)
+        if card is not None or derived.get(key) is not None:
+            derived.save(key, card)
 
     def _with_due_days(self, planter: Planter, state: PlanterState) -> PlanterState:
         """The lists with the days their steps fall due on, by freeze and weather."""

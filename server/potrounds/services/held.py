@@ -9,7 +9,7 @@ from potrounds.services.context import Context
 from potrounds.services.moments import stamp
 from potrounds.services.refusal import Refusal, not_found
 from potrounds.services.sync import settle_order
-from potrounds.store import log, people, register
+from potrounds.store import derived, log, people, register
 from potrounds.store.database import write_transaction
 from potrounds.store.log import HeldRecord
 
@@ -69,7 +69,8 @@ def settle_held(
 def _take(row: HeldRecord, planter: str | None) -> int:
     _refuse_what_cannot_be_taken(row)
     where = planter or row.sent.planter
-    if not register.planter_exists(where):
+    of_the_town = row.sent.kind in ("round", "withdrawal") and where == derived.TOWN
+    if not of_the_town and not register.planter_exists(where):
         detail = "Say which planter this belongs to."
         raise Refusal(422, "planter-needed", "Which planter?", detail, [("/planter", detail)])
     return log.append(log.taken_from_held(row.sent, where)).seq

@@ -13,10 +13,12 @@ from datetime import datetime
 from typing import Any
 
 from potrounds.domain.planter import Planter
+from potrounds.domain.rounds import read_round_key
 from potrounds.services import moments
 from potrounds.services.context import Caller
 from potrounds.services.refusal import ItemRefused
 from potrounds.store import log
+from potrounds.store.derived import TOWN
 from potrounds.store.log import Sent
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
@@ -66,7 +68,7 @@ def judge(text: str, item: dict[str, Any], arrival: Arrival) -> Verdict:
     if reason:
         return Verdict("held", sent, reason)
     _refuse_what_is_not_theirs(sent, arrival.caller)
-    if sent.planter not in arrival.planters:
+    if not _has_its_place(sent, arrival):
         return Verdict("held", sent, "unknown-planter")
     if sent.replaces is not None:
         reason = _judge_replacement(sent, sent.replaces)
@@ -145,12 +147,45 @@ def _refuse_what_is_not_theirs(sent: Sent, caller: Caller) -> None:
             [("/kind", "report is made by the server")],
             sent.id,
         )
+    if sent.kind == "round":
+        _refuse_rounds_of_others(sent, caller)
     if sent.kind == "decision" and not caller.coordinates:
         raise ItemRefused(
             "coordinator-only",
             "For coordinators",
             "Only a coordinator decides on a flag. Ask one, or check in what you see.",
             [("/kind", "decision needs a coordinator")],
+            sent.id,
+        )
+
+
+def _has_its_place(sent: Sent, arrival: Arrival) -> bool:
+    """Whether its planter is in the register; a round, and what takes it back, is the town's."""
+    of_the_town = sent.kind in ("round", "withdrawal") and sent.planter == TOWN
+    return of_the_town or sent.planter in arrival.planters
+
+
+def _refuse_rounds_of_others(sent: Sent, caller: Caller) -> None:
+    if sent.planter != TOWN:
+        raise ItemRefused(
+            "no-planters-record",
+            "A round belongs to no planter",
+            f"Write {TOWN} where the planter stands.",
+            [("/planter", f"this must be {TOWN}")],
+            sent.id,
+        )
+    whose = read_round_key(sent.body["round"])
+    if whose is None:
+        detail = "Name the round by its day and person: round-YYYY-MM-DD-person."
+        raise ItemRefused("no-such-round", "No round", detail, [("/body/round", detail)], sent.id)
+    put_right = caller.coordinates and sent.body["what"] == "hours"
+    if whose[1] != caller.person and not put_right:
+        raise ItemRefused(
+            "not-your-round",
+            "Not your round",
+            "Only the person who walks a round begins and ends it; a coordinator may put the "
+            "hours right.",
+            [("/body/round", "this is somebody else's round")],
             sent.id,
         )
 

@@ -2,7 +2,7 @@
 
 One row a record. `counted_on` is the town's day it counts on, empty where it does not stand: a
 check-in that was corrected is `corrected` and its correction stands in its place, on the day of
-the check-in. Litres are as recorded; `body_json` is the body as the phone froze it.
+the check-in. Rounds stand under the planter `town`. Litres are as recorded; `body_json` is the body as the phone froze it.
 """
 
 from __future__ import annotations
@@ -57,6 +57,12 @@ PLAIN = (
     "until",
     "to",
     "check_in",
+    "round",
+    "minutes",
+    "scheme",
+    "retopped",
+    "ec_method",
+    "ec_ms_cm",
     "what",
     "text",
     "reason",
@@ -101,7 +107,8 @@ def _rows(only: str | None) -> Iterator[tuple[list[Any], date]]:
         for record in sorted(records, key=lambda one: (one.observed_at, one.seq)):
             day = counted.get(record.id) or calendar.local_day(record.observed_at)
             said = _fate(record, records, counted)
-            yield _cells(record, sent[record.id], name, site, said, counted.get(record.id)), day
+            on = day if said == "yes" else None
+            yield _cells(record, sent[record.id], name, site, said, on), day
 
 
 def counted_days(stands: Standing) -> dict[str, date]:
@@ -119,7 +126,9 @@ def _fate(record: Record, records: list[Record], counted: dict[str, date]) -> st
     end = fate(records, record.id, record.author)
     if end.withdrawn:
         return "withdrawn"
-    return "corrected" if end.replaced_by else "no"
+    if end.replaced_by:
+        return "corrected"
+    return "no" if record.kind in ("correction", "withdrawal") else "yes"
 
 
 def _cells(

@@ -9,7 +9,7 @@ from potrounds.domain import report as figures
 from potrounds.domain.report import BEHIND, HOWS, FlagRun, Line
 from potrounds.domain.season_summary import planter_summary
 from potrounds.flags import RULES
-from potrounds.services import planting_plan, town
+from potrounds.services import planting_plan, round_cards, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.refusal import Refusal
@@ -70,6 +70,7 @@ def season(ctx: Context, named: str | None) -> dict[str, Any]:
         "flags": _flags(lines),
         "losses": _losses(lines),
         "believed": _believed(lines),
+        "hours": _hours(span),
         "cost": _cost(ctx, span),
         "before": _before(ctx, span),
         "years": [
@@ -149,6 +150,23 @@ def _believed(lines: Sequence[Line]) -> dict[str, Any] | None:
     }
 
 
+def _hours(span: Span) -> dict[str, Any]:
+    """Hours of rounds, each person's, from their beginnings and ends or put in by hand."""
+    rows = round_cards.hours_of(town.calendar(), span.first, span.last, None)
+    found: dict[str, dict[str, Any]] = {}
+    for row in rows:
+        whose = found.setdefault(
+            row["person"]["id"], {"person": row["person"], "rounds": 0, "minutes": 0, "unsure": 0}
+        )
+        whose["rounds"] += 1
+        whose["minutes"] += row["minutes"]
+        whose["unsure"] += row["exact_min"] is None and not row["by_hand"]
+    return {
+        "minutes": sum(one["minutes"] for one in found.values()),
+        "people": sorted(found.values(), key=lambda one: str(one["person"]["name"])),
+    }
+
+
 def _cost(ctx: Context, span: Span) -> dict[str, Any] | None:
     """What planting day costs as planned, at the prices typed; of past seasons none are kept."""
     if span.whole:
@@ -162,7 +180,8 @@ def _before(ctx: Context, span: Span) -> dict[str, Any] | None:
     if not any_records(town.calendar(), span.year - 1):
         return None
     earlier = span_of(ctx, str(span.year - 1))
-    return {"year": earlier.year, "town": figures.figures(lines_of(ctx, earlier))}
+    told = figures.figures(lines_of(ctx, earlier))
+    return {"year": earlier.year, "town": told, "minutes": _hours(earlier)["minutes"]}
 
 
 # --- as a table ----------------------------------------------------------------------------------

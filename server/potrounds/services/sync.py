@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from potrounds.domain.visits import fate
-from potrounds.services import assess, moments, town
+from potrounds.services import assess, moments, round_cards, town
 from potrounds.services.context import Caller, Context
 from potrounds.services.judge import HELD_NOTES, Arrival, Verdict, judge, photos_named
 from potrounds.services.refusal import ItemRefused, Refusal
@@ -140,6 +140,7 @@ def _take_all(
             touched.append(verdict.sent.planter)
         if verdict.outcome == "stored":
             devices.add(verdict.sent.device)
+            touched += sorted(round_cards.keys_touched(verdict.sent, calendar))
     for device in sorted(devices):
         touched += settle_order(device)
     return results, list(dict.fromkeys(touched))
@@ -189,7 +190,7 @@ def _keep(verdict: Verdict, item: Item, arrival: Arrival) -> dict[str, Any]:
 def _note(sent: Sent, arrival: Arrival) -> str:
     if sent.time_doubt:
         return "Stored. Its time is uncertain: the phone's clock and the server's do not fit."
-    if arrival.planters[sent.planter].status == "retired":
+    if sent.planter != derived.TOWN and arrival.planters[sent.planter].status == "retired":
         return "Stored. This planter is retired."
     return ""
 
@@ -248,7 +249,8 @@ def _gather(caller: Caller, after: int, upto: int, limit: int) -> list[dict[str,
 def _card_item(card: derived.Card) -> dict[str, Any]:
     if card.content is None:
         return {"seq": card.seq, "what": "gone", "id": card.key}
-    what = "town" if card.key == derived.TOWN else "planter"
+    what = "round" if round_cards.is_round(card.key) else "planter"
+    what = "town" if card.key == derived.TOWN else what
     return {"seq": card.seq, "what": what, what: card.content}
 
 

@@ -14,7 +14,7 @@ from potrounds.domain.planting import Scheme
 from potrounds.domain.season_lists import list_begins, season_list
 from potrounds.domain.siting import ClearPath
 from potrounds.domain.step_lists import LISTS, Edition, Step
-from potrounds.services import feed_doses, freeze_record, weather_record
+from potrounds.services import crew_view, feed_doses, freeze_record, weather_record
 from potrounds.services.moments import day_text
 from potrounds.services.siting_view import clear_path_of
 from potrounds.store import people, planting, register, seasons, siting
@@ -42,6 +42,8 @@ DEFAULTS: dict[str, Any] = {
     "feed_can_l": None,
     "feed_ec_ms": None,
     "tap_ec_ms": None,
+    "walking_factor": 1.3,
+    "far_m": 1500.0,
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -131,6 +133,8 @@ def planters(
             wind=row.wind,
             rain_reaches=row.rain_reaches,
             clear_path=paths.get(row.id),
+            lat=row.lat,
+            lon=row.lon,
         )
     return found
 
@@ -219,6 +223,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "crew_days": list(town.crew_days),
         "feeding": feed_doses.standing(town.care),
         "weather_notes": weather_record.notes(today),
+        "taps": crew_view.public_taps(),
         "freeze_odds": freeze_record.odds_card(today),
         "freeze_record": freeze_record.record_card(_names()),
     }

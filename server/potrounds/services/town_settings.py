@@ -37,6 +37,8 @@ SETTABLE = (
     "feed_can_l",
     "feed_ec_ms",
     "tap_ec_ms",
+    "walking_factor",
+    "far_m",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.

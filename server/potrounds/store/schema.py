@@ -25,6 +25,7 @@ from potrounds.store.tables import (
 )
 from potrounds.store.tables_place import LowsOfYear, SitingCheck
 from potrounds.store.tables_plan import PLANTING
+from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
 
 
@@ -55,6 +56,11 @@ def water_of_planters() -> None:
     """
     db.create_tables([Weather])
     add_columns(Planter, "mix_l", "top_area_m2", "canopy_m2", "sun", "wind", "rain_reaches")
+
+
+def taps_crew_and_rounds() -> None:
+    """Taps, who goes out when, ways paced out, rounds as told, and links of the calendar."""
+    db.create_tables([*ROUNDS])
 
 
 def lows_and_siting() -> None:
@@ -95,6 +101,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     planting_and_assets,
     lows_and_siting,
     lists_and_seasons,
+    taps_crew_and_rounds,
 )
 
 

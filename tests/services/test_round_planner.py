@@ -1,0 +1,291 @@
+"""What holds for every plan, whatever the planters, the crew and the tanks."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from datetime import date, timedelta
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from potrounds.domain.round_changes import changes
+from potrounds.domain.rounds import (
+    CrewDay,
+    CrewMember,
+    Litres,
+    Need,
+    Plan,
+    Position,
+    Tap,
+    Task,
+    Told,
+)
+from potrounds.science.walking import walking_m
+from potrounds.services.round_order import Ground
+from potrounds.services.round_planner import Inputs, make_plan
+
+TODAY = date(2026, 8, 10)  # a Monday
+SLOW = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def a_need(number: int, left: int, life: int, litres_l: float, at: Position | None) -> Need:
+    """A planter dry after `left` days, and `life` days after a fill, to the day."""
+
+    def dry(days: int) -> tuple[float, ...]:
+        return tuple(float(day > days) for day in range(40))
+
+    return Need(
+        f"p-{number:02d}",
+        f"Planter {number:02d}",
+        f"s-{number % 3}",
+        f"Site {number % 3}",
+        40.0,
+        at,
+        dry(left),
+        dry(life),
+        (Litres(litres_l, litres_l, litres_l),),
+        40.0 / life,
+        minutes=5.0,
+    )
+
+
+def ground(needs: tuple[Need, ...], taps: tuple[Tap, ...] = ()) -> Ground:
+    where = [one.position for one in needs] + [tap.position for tap in taps]
+    ids = [one.planter for one in needs] + [tap.id for tap in taps]
+    metres = walking_m(
+        [at.lat if at else None for at in where],
+        [at.lon if at else None for at in where],
+        [*(one.site for one in needs), *(None for _ in taps)],
+    )
+    return Ground({one: at for at, one in enumerate(ids)}, metres, taps, placed=frozenset(ids))
+
+
+def crew_days(members: tuple[CrewMember, ...]) -> tuple[CrewDay, ...]:
+    ahead = [TODAY + timedelta(days=day) for day in range(28)]
+    dates = [day for day in ahead if any(one.goes_out(day) for one in members)]
+    return tuple(
+        CrewDay(day, tuple(one for one in members if one.goes_out(day)), dates[at + 1])
+        for at, day in enumerate(dates[:-1])
+        if (day - TODAY).days < 14
+    )
+
+
+@st.composite
+def towns(draw: st.DrawFn) -> Inputs:
+    places = st.builds(
+        Position,
+        st.integers(0, 100).map(lambda one: 48.0 + one / 1e4),
+        st.integers(0, 100).map(lambda one: 10.0 + one / 1e4),
+    )
+    needs = tuple(
+        a_need(
+            number,
+            draw(st.integers(0, 20)),
+            draw(st.integers(3, 14)),
+            draw(st.sampled_from([4.0, 12.5, 40.0])),
+            draw(st.one_of(st.none(), places)),
+        )
+        for number in range(draw(st.integers(1, 12)))
+    )
+    taps = (Tap("w-1", "Tap", None, Position(48.005, 10.005), 15.0),)
+    members = tuple(
+        CrewMember(
+            f"u-{number}",
+            f"Person {number}",
+            tuple(sorted(draw(st.sets(st.integers(0, 6), min_size=1, max_size=3)))),
+            draw(st.sampled_from([30, 90, 240])),
+            draw(st.sampled_from(["foot", "cart", "vehicle"])),
+            draw(st.sampled_from([None, 15.0, 60.0])),
+        )
+        for number in range(draw(st.integers(1, 3)))
+    )
+    return Inputs(TODAY, needs, crew_days(members), ground(needs, taps), turns=60)
+
+
+@SLOW
+@given(towns())
+def test_every_plan(inputs: Inputs) -> None:
+    plan = make_plan(inputs)
+    for day in plan.days:
+        stops = [planter for one in day.rounds for planter in one.planters]
+        assert len(stops) == len(set(stops))  # nobody twice, in two rounds or in one
+        assert not {visit.need.planter for visit in day.left_out} & set(stops)
+        for one in day.rounds:
+            assert one.minutes <= one.member.minutes + 0.5
+            left = one.member.tank_l
+            for stop in one.stops:
+                left = one.member.tank_l if stop.refill_at else left
+                if left is not None and stop.loads == 1:
+                    assert stop.visit.litres.mid <= left + 1e-6
+                    left -= stop.visit.litres.mid
+                elif left is not None:
+                    left = 0.0
+    assert_soon_enough(inputs, plan)
+
+
+def assert_soon_enough(inputs: Inputs, plan: Plan) -> None:
+    """Whatever runs dry before the next crew day is visited in time, or said to be left out."""
+    visited: dict[str, list[date]] = {}
+    for one in plan.rounds():
+        for planter in one.planters:
+            visited.setdefault(planter, []).append(one.day)
+    left_out = {visit.need.planter for day in plan.days for visit in day.left_out}
+    for need in inputs.needs:
+        if need.planter in left_out or need.planter in plan.unplanned:
+            continue
+        filled: date | None = None
+        for day in inputs.days:
+            filled = day.day if day.day in visited.get(need.planter, []) else filled
+            since = TODAY if filled is None else filled
+            chances = need.dry_before if filled is None else need.dry_after_fill
+            if filled != day.day:  # who was there that day could do no more
+                assert chances[min((day.next_day - since).days, 39)] <= inputs.risk
+
+
+@SLOW
+@given(towns(), st.randoms(use_true_random=False))
+def test_the_order_of_what_is_read_does_not_matter(inputs: Inputs, chance: random.Random) -> None:
+    needs = list(inputs.needs)
+    chance.shuffle(needs)
+    assert make_plan(replace(inputs, needs=tuple(needs))) == make_plan(inputs)
+
+
+def small_town(**more: object) -> Inputs:
+    at = [Position(48.0 + step / 1000, 10.0) for step in range(4)]
+    needs = tuple(a_need(number, 4 + number, 9, 10.0, at[number]) for number in range(4))
+    members = (
+        CrewMember("u-1", "Ana", (0, 3), 240),
+        CrewMember("u-2", "Ben", (0, 3), 240),
+    )
+    return replace(
+        Inputs(TODAY, needs, crew_days(members), ground(needs)),
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def told_by(plan: Plan) -> tuple[Told, ...]:
+    return tuple(Told(one.day, one.member.person, one.planters) for one in plan.rounds())
+
+
+def test_told_and_planned_again_is_the_same_plan() -> None:
+    first = make_plan(small_town())
+    told = told_by(first)
+    again = make_plan(small_town(told=told))
+    assert [(one.key, one.planters) for one in again.rounds()] == [
+        (one.key, one.planters) for one in first.rounds()
+    ]
+    assert changes(again, told, {}, {}) == ()
+
+
+def test_what_was_told_stays_where_it_is_though_another_would_be_shorter() -> None:
+    inputs = small_town()
+    thursday = inputs.days[1].day
+    told = (
+        Told(thursday, "u-1", ("p-00", "p-02")),
+        Told(thursday, "u-2", ("p-01", "p-03")),
+    )
+    plan = make_plan(replace(inputs, told=told))
+    kept = {one.member.person: one.planters for one in plan.rounds() if one.day == thursday}
+    assert kept == {"u-1": ("p-00", "p-02"), "u-2": ("p-01", "p-03")}
+    assert changes(plan, told, {}, {}) == ()
+
+
+def test_what_cannot_wait_is_moved_and_says_why() -> None:
+    """Told for Thursday, it will now be dry on Wednesday: it is Monday's."""
+    inputs = small_town()
+    thursday = inputs.days[1].day
+    told = (Told(thursday, "u-1", ("p-00", "p-01")),)
+    hot = replace(inputs.needs[0], dry_before=tuple(float(day > 1) for day in range(40)))
+    plan = make_plan(replace(inputs, told=told, needs=(hot, *inputs.needs[1:])))
+    (moved,) = [
+        one
+        for one in changes(plan, told, {"p-00": "Quay 1"}, {"u-1": "Ana"})
+        if one.what == "moved"
+    ]
+    assert moved.planter == "p-00"
+    assert moved.sentence.startswith("Quay 1: Ana on Monday 10 August, no longer Ana on Thursday")
+    assert "likely to be dry before Thursday 13 August" in moved.sentence
+
+
+def test_a_near_one_is_taken_along_and_a_far_one_is_not() -> None:
+    """Due on Thursday: next door to Monday's, with its cycle nearly used up; or far off."""
+    monday = a_need(0, 2, 9, 10.0, Position(48.0, 10.0))
+    beside = a_need(1, 6, 9, 10.0, Position(48.0001, 10.0))
+    far_off = a_need(2, 6, 9, 10.0, Position(48.05, 10.0))
+    needs = (monday, beside, far_off)
+    members = (CrewMember("u-1", "Ana", (0, 3), 240),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    today = plan.days[0].rounds[0]
+    assert set(today.planters) == {"p-00", "p-01"}
+    assert {stop.visit.need.planter: stop.visit.must for stop in today.stops} == {
+        "p-00": True,
+        "p-01": False,
+    }
+
+
+def test_what_a_day_has_no_time_for_goes_to_the_day_before() -> None:
+    """Eight planters due on Thursday, an hour a day: some of them are Monday's."""
+    at = Position(48.0, 10.0)
+    needs = tuple(replace(a_need(number, 5, 14, 10.0, at), minutes=12.0) for number in range(8))
+    members = (CrewMember("u-1", "Ana", (0, 3), 60),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    visits = [planter for one in plan.rounds()[:2] for planter in one.planters]
+    assert sorted(visits) == [need.planter for need in needs]
+    assert all(day.left_out == () for day in plan.days)
+
+
+def test_too_many_for_the_hands_there_are_is_said() -> None:
+    at = Position(48.0, 10.0)
+    needs = tuple(replace(a_need(number, 0, 14, 10.0, at), minutes=12.0) for number in range(9))
+    members = (CrewMember("u-1", "Ana", (0, 3), 60),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    assert len(plan.days[0].rounds[0].stops) == 5
+    assert len(plan.days[0].left_out) == 4
+    assert any("no time or no water left for 4" in note for note in plan.notes)
+
+
+def test_a_feed_waits_for_its_day_and_is_done_with_the_water() -> None:
+    """Due from Wednesday for four days: Thursday's visit, which the water wants anyway, does."""
+    need = a_need(0, 5, 9, 10.0, Position(48.0, 10.0))
+    feed = Task("feed", "Feed due.", date(2026, 8, 12), date(2026, 8, 16))
+    needs = (replace(need, tasks=(feed,)),)
+    members = (CrewMember("u-1", "Ana", (0, 3), 240),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    assert plan.rounds()[0].day == date(2026, 8, 13)
+    assert "Feed due." in plan.rounds()[0].stops[0].visit.why
+
+
+def test_nobody_pours_before_a_freeze() -> None:
+    inputs = small_town()
+    frozen = tuple(replace(day, no_water=at == 0) for at, day in enumerate(inputs.days))
+    hot = replace(inputs.needs[0], dry_before=tuple(float(day > 1) for day in range(40)))
+    plan = make_plan(replace(inputs, days=frozen, needs=(hot,)))
+    assert plan.rounds()[0].day == inputs.days[1].day
+
+
+def test_a_way_too_long_to_walk_begins_a_new_leg() -> None:
+    needs = (
+        a_need(0, 0, 9, 10.0, Position(48.0, 10.0)),
+        a_need(1, 0, 9, 10.0, Position(48.1, 10.0)),  # 11 km off
+    )
+    members = (CrewMember("u-1", "Ana", (0, 3), 240),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    (first, second) = plan.rounds()[0].stops
+    assert (first.new_leg, second.new_leg) == (False, True)
+    assert second.way_min == second.way_m / 250  # driven
+
+
+def test_less_risk_costs_visits_and_saves_planters() -> None:
+    needs = []
+    for number in range(6):
+        rising = tuple(min(1.0, (day / 12) ** 3) for day in range(40))
+        need = a_need(number, 9, 9, 10.0, Position(48.0, 10.0))
+        needs.append(replace(need, dry_before=rising, dry_after_fill=rising))
+    members = (CrewMember("u-1", "Ana", (0, 3), 240),)
+    plan = make_plan(Inputs(TODAY, tuple(needs), crew_days(members), ground(tuple(needs))))
+    visits = [one.visits for one in plan.choices]
+    dry = [one.dry for one in plan.choices]
+    assert visits == sorted(visits, reverse=True)
+    assert dry == sorted(dry)
+    assert dry[0] < dry[-1]
