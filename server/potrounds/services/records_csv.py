@@ -2,7 +2,8 @@
 
 One row a record. `counted_on` is the town's day it counts on, empty where it does not stand: a
 check-in that was corrected is `corrected` and its correction stands in its place, on the day of
-the check-in. Rounds stand under the planter `town`. Litres are as recorded; `body_json` is the body as the phone froze it.
+the check-in. Rounds stand under the planter `town`. Litres are as recorded; `body_json` is the body
+as the phone froze it.
 """
 
 from __future__ import annotations
