@@ -22,6 +22,7 @@ from potrounds.config import Clock, Settings, from_environment
 from potrounds.services import (
     assess,
     demo_town,
+    digest,
     invites,
     people,
     print_tags,
@@ -67,7 +68,7 @@ def _settings() -> Settings:
     try:
         return from_environment()
     except ValueError as error:
-        raise click.ClickException(f"A setting is no number: {error}.") from None
+        raise click.ClickException(f"A setting cannot be read: {error}.") from None
 
 
 @contextmanager
@@ -240,6 +241,19 @@ def assess_town() -> None:
             except Refusal as refusal:
                 click.echo(refusal.detail, err=True)
         click.echo(t("cli.assessed", count=_with_bar(assess.assess_all, ctx)))
+        digest.warn_of_freeze(ctx)
+        digest.send_digest(ctx)
+
+
+@main.command("digest")
+def send_digest() -> None:
+    """Send today's mail if something needs someone, and a freeze warning if one is due."""
+    with _town() as ctx:
+        digest.warn_of_freeze(ctx)
+        done = digest.send_digest(ctx)
+        if done == digest.FAILED:
+            raise click.ClickException(t("cli.digest.failed"))
+        click.echo(t(f"cli.digest.{done}"))
 
 
 @main.command()
