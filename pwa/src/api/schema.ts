@@ -4563,6 +4563,8 @@ export interface components {
             walking_factor: number;
             /** @description A way of so many metres is driven, not walked */
             far_m: number;
+            /** @description Who gets a mail on days when something needs someone */
+            digest_to: string[];
             demo: boolean;
         };
         RegisterChange: {
@@ -4767,6 +4769,7 @@ export interface components {
             tap_ec_ms?: number | null;
             walking_factor?: number;
             far_m?: number;
+            digest_to?: string[];
         };
         NightBody: {
             /** Format: date */

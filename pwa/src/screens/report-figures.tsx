@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { type Behind, recordsWay, type SeasonFigures, type SeasonReport } from "../actions/report";
-import { LITRES_IN_A_GALLON, number, t, volumeUnit, word } from "../i18n";
+import { clock, dayOf, dayWords, LITRES_IN_A_GALLON, number, t, volumeUnit, word } from "../i18n";
 
 const NBSP = "\u00a0";
 export const HOWS = ["hose-timer", "typed", "to-overflow", "not-said", "overhead"] as const;
@@ -14,6 +14,12 @@ export function amount(litres: number): string {
 
 export function amountWithUnit(litres: number): string {
   return `${amount(litres)}${NBSP}${volumeUnit()}`;
+}
+
+/** With day and year: on paper "today" means nothing. */
+export function momentOnPaper(at: string): string {
+  const day = dayOf(at);
+  return `${dayWords(day)} ${day.slice(0, 4)}, ${clock(at)}`;
 }
 
 export function hoursWords(minutes: number): string {

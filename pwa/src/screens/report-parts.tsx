@@ -1,7 +1,7 @@
 import type { PlanterFigures, SeasonFigures, SeasonReport } from "../actions/report";
-import { dayWords, number, t, tn, volumeUnit, when, word } from "../i18n";
+import { dayWords, number, t, tn, volumeUnit, word } from "../i18n";
 import { money } from "../i18n/measures";
-import { amount, Counted, HOWS, hoursWords } from "./report-figures";
+import { amount, Counted, HOWS, hoursWords, momentOnPaper } from "./report-figures";
 
 type Part = { planter?: string; site?: string };
 
@@ -126,7 +126,7 @@ export function Losses({ report }: { report: SeasonReport }) {
             <a class="table__way" href={`/p/${one.planter.id}`}>
               {one.planter.name}
             </a>
-            {`: ${word("report_loss", one.what)}, ${dayWords(one.day)}`}
+            {`: ${word("report_loss", one.what)}, ${dayWords(one.day)} ${one.day.slice(0, 4)}`}
           </li>
         ))}
       </ul>
@@ -171,7 +171,7 @@ function proofWords(planter: PlanterFigures): string {
   return [
     t("app.season.steps", { done: proof.done, of: proof.of }),
     proof.plug_place ? t("app.planter.plug_place", { place: proof.plug_place }) : "",
-    proof.by && proof.at ? `${proof.by}, ${when(proof.at)}` : "",
+    proof.by && proof.at ? `${proof.by}, ${momentOnPaper(proof.at)}` : "",
     proof.second ? t("app.winter.with", { name: proof.second }) : "",
     proof.photos ? tn("app.season.photos", proof.photos) : "",
     proof.missing.join(", "),

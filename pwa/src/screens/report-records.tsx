@@ -3,9 +3,9 @@ import { useLocation } from "preact-iso";
 import { type RecordsBehind, readBehind } from "../actions/report";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
-import { t, tn, when, word } from "../i18n";
+import { t, tn, word } from "../i18n";
 import { Desk } from "./desk";
-import { amountWithUnit } from "./report-figures";
+import { amountWithUnit, momentOnPaper } from "./report-figures";
 import { worded } from "./use-register";
 
 /** Every record a number of the report was made of, oldest first. */
@@ -50,7 +50,7 @@ export function ReportRecordsScreen() {
             <tbody>
               {found.records.map((one) => (
                 <tr key={one.record}>
-                  <th scope="row">{when(one.at)}</th>
+                  <th scope="row">{momentOnPaper(one.at)}</th>
                   <td>
                     <a class="table__way" href={`/p/${one.planter.id}`}>
                       {one.planter.name}

@@ -4,9 +4,9 @@ import { readSeasonReport, type SeasonReport, seasonTable } from "../actions/rep
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
-import { dayWords, t, tn, when } from "../i18n";
+import { dayWords, t, tn } from "../i18n";
 import { Desk } from "./desk";
-import { TownFigures } from "./report-figures";
+import { momentOnPaper, TownFigures } from "./report-figures";
 import { FlagTable, HoursAndCost, Losses, WaterTable, WinterTable } from "./report-parts";
 import { worded } from "./use-register";
 
@@ -51,8 +51,9 @@ function Report({ report }: { report: SeasonReport }) {
           })}
         </b>{" "}
         {report.closed_at
-          ? t("app.seasonreport.closed", { when: when(report.closed_at) })
-          : t("app.seasonreport.open")}
+          ? t("app.seasonreport.closed", { when: momentOnPaper(report.closed_at) })
+          : t("app.seasonreport.open")}{" "}
+        {t("app.seasonreport.made", { when: momentOnPaper(report.made_at) })}
       </p>
       {!report.before && <p>{t("app.seasonreport.no_before")}</p>}
       <TownFigures report={report} />
