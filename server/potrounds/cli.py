@@ -68,7 +68,7 @@ def _settings() -> Settings:
     try:
         return from_environment()
     except ValueError as error:
-        raise click.ClickException(f"A setting cannot be read: {error}.") from None
+        raise click.ClickException(f"A setting is wrong or no number: {error}.") from None
 
 
 @contextmanager
@@ -245,17 +245,6 @@ def assess_town() -> None:
         digest.send_digest(ctx)
 
 
-@main.command("digest")
-def send_digest() -> None:
-    """Send today's mail if something needs someone, and a freeze warning if one is due."""
-    with _town() as ctx:
-        digest.warn_of_freeze(ctx)
-        done = digest.send_digest(ctx)
-        if done == digest.FAILED:
-            raise click.ClickException(t("cli.digest.failed"))
-        click.echo(t(f"cli.digest.{done}"))
-
-
 @main.command()
 def rebuild() -> None:
     """Throw away all that is computed, and compute it anew from the records."""
@@ -311,6 +300,7 @@ def openapi() -> None:
 
 
 cli_files.add_to(main, _town)
+cli_files.add_mail(main, _town)
 
 
 if __name__ == "__main__":

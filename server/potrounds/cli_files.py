@@ -1,4 +1,4 @@
-"""Commands that take a town to a file and back: export, import, backup, restore."""
+"""Commands that take a town to a file and back, or to a mail: export, import, backup, digest."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 from tqdm import tqdm
 
-from potrounds.services import archive, archive_reading, backup
+from potrounds.services import archive, archive_reading, backup, digest
 from potrounds.services.context import Context
 from potrounds.words import t
 
@@ -59,6 +59,26 @@ def add_to(main: click.Group, town: OpenTown) -> None:
         click.echo(t("cli.restored", file=file, kept=done["kept"]))
         if done["missing_photos"]:
             click.echo(t("cli.photos_missing", count=done["missing_photos"]), err=True)
+
+
+def add_mail(main: click.Group, town: OpenTown) -> None:
+    """Add the command that sends what is due."""
+
+    @main.command("digest")
+    def send_digest() -> None:
+        """Send today's mail if something needs someone, and a freeze warning if one is due."""
+        said = {
+            digest.OFF: t("cli.digest_off"),
+            digest.NOTHING: t("cli.digest_nothing"),
+            digest.DONE: t("cli.digest_sent"),
+            digest.BEFORE: t("cli.digest_before"),
+        }
+        with town(True) as ctx:
+            digest.warn_of_freeze(ctx)
+            done = digest.send_digest(ctx)
+        if done == digest.FAILED:
+            raise click.ClickException(t("cli.digest_failed"))
+        click.echo(said[done])
 
 
 class _bar:

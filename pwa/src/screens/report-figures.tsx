@@ -1,6 +1,16 @@
 import type { ComponentChildren } from "preact";
 import { type Behind, recordsWay, type SeasonFigures, type SeasonReport } from "../actions/report";
-import { clock, dayOf, dayWords, LITRES_IN_A_GALLON, number, t, volumeUnit, word } from "../i18n";
+import {
+  clock,
+  dayOf,
+  dayWords,
+  LITRES_IN_A_GALLON,
+  number,
+  t,
+  tenths,
+  volumeUnit,
+  word,
+} from "../i18n";
 
 const NBSP = "\u00a0";
 export const HOWS = ["hose-timer", "typed", "to-overflow", "not-said", "overhead"] as const;
@@ -9,7 +19,7 @@ export type How = (typeof HOWS)[number];
 /** Litres to the tenth, as they were counted; lines add up to their totals. */
 export function amount(litres: number): string {
   const us = volumeUnit() === "gal";
-  return number(us ? litres / LITRES_IN_A_GALLON : litres, 1);
+  return tenths(us ? litres / LITRES_IN_A_GALLON : litres);
 }
 
 export function amountWithUnit(litres: number): string {

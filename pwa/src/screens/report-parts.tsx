@@ -33,7 +33,10 @@ export function WaterTable({ report }: { report: SeasonReport }) {
   return (
     <section class="report__part">
       <h2>{t("app.seasonreport.water_title", { unit: volumeUnit() })}</h2>
-      <p class="soft">{t("app.seasonreport.water_hint")}</p>
+      <p class="soft">
+        {t("app.seasonreport.water_hint")}{" "}
+        <span class="no-print">{t("app.seasonreport.opens")}</span>
+      </p>
       <table class="table report__table">
         <thead>
           <tr>

@@ -71,7 +71,11 @@ def weather() -> Response:
 
 
 @blp.route("/planters.geojson")
-@blp.doc(responses={"200": {"description": "RFC 7946", "content": {GEOJSON: CSV}}})
+@blp.doc(
+    responses={
+        "200": {"description": "RFC 7946", "content": {GEOJSON: {"schema": {"type": "object"}}}}
+    }
+)
 def planters() -> Response:
     """Where the planters stand, as GeoJSON."""
     text = json.dumps(geojson.planters(context()), ensure_ascii=False)
