@@ -2171,7 +2171,7 @@ export interface paths {
                         [name: string]: unknown;
                     };
                     content: {
-                        "application/geo+json": string;
+                        "application/geo+json": Record<string, never>;
                     };
                 };
                 default: components["responses"]["DEFAULT_ERROR"];

@@ -75,8 +75,10 @@ def lines_of(ctx: Context, span: Span) -> list[Line]:
     found = []
     for planter in town.planters(calendar, now).values():
         key = f"{history} {marks.get(planter.id, '')}"
+        later = planter.installed is not None and planter.installed > span.last
         line = _line(planter, _Around(calendar, span, now, water, felt), sites[planter.site], key)
-        if line.season.status not in LOST or line.season.visits or line.losses:
+        away = later or line.season.status in LOST
+        if not away or line.season.visits or line.losses:
             found.append(line)
     return sorted(found, key=lambda line: (sites[line.site], line.season.name))
 
