@@ -102,14 +102,18 @@ def test_visits_and_empty_days_are_those_of_the_table(told: Any, visits: pd.Data
 
 def test_every_number_has_its_records(demo: Context, told: Any, visits: pd.DataFrame) -> None:
     for how in HOWS:
-        found = report_view.behind(demo, "2026", f"water-{how}", None, None)
+        found = report_view.behind(demo, "2026", f"water-{how}")
         assert sum(Decimal(str(row["litres_l"])) for row in found["records"]) == Decimal(
             str(told["town"]["water"][how])
         )
     one = max(told["planters"], key=lambda planter: planter["visits"])
-    found = report_view.behind(demo, "2026", "visits", one["id"], None)
+    found = report_view.behind(demo, "2026", "visits", one["id"])
     rows = visits[visits.planter_id == one["id"]]
     assert {row["record"] for row in found["records"]} == set(rows.record_id)
+    flagged = [report_view.behind(demo, "2026", "flags", flag=f["code"]) for f in told["flags"]]
+    assert {row["record"] for one in flagged for row in one["records"]} == {
+        row["record"] for row in report_view.behind(demo, "2026", "flags")["records"]
+    }
     site = told["sites"][0]
     assert report_view.behind(demo, "2026", "visits", None, site["id"])["count"] == site["visits"]
 
@@ -165,6 +169,7 @@ def test_hours_are_those_of_rounds(desk: Desk) -> None:
         "Vera": 75,
         "Omar": 90,
     }
+    assert report_view.behind(desk.ctx, None, "hours")["count"] == 3
     rows = list(csv.DictReader(io.StringIO(records_csv.export_records(desk.ctx))))
     assert [row["what"] for row in rows if row["kind"] == "round"] == ["started", "hours", "ended"]
     assert {row["stands"] for row in rows} == {"yes"}

@@ -16,12 +16,14 @@ export interface Behind {
   year: number | string;
   planter?: string;
   site?: string;
+  flag?: string;
 }
 
 function asked(behind: Behind): string {
   const found = new URLSearchParams({ of: behind.of, year: String(behind.year) });
   if (behind.planter) found.set("planter", behind.planter);
   if (behind.site) found.set("site", behind.site);
+  if (behind.flag) found.set("flag", behind.flag);
   return found.toString();
 }
 

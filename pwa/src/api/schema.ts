@@ -3411,9 +3411,11 @@ export interface paths {
                     /** @description The present one if absent */
                     year?: string;
                     /** @description Which number */
-                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone";
+                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours";
                     planter?: string;
                     site?: string;
+                    /** @description Code of one kind of flag */
+                    flag?: string;
                 };
                 header?: never;
                 path?: never;

@@ -128,7 +128,11 @@ export function TownFigures({ report }: { report: SeasonReport }) {
         ))}
         <tr>
           <th scope="row">{word("report_row", "hours")}</th>
-          <td class="num">{hoursWords(report.hours.minutes)}</td>
+          <td class="num">
+            <Counted value={report.hours.minutes} behind={{ of: "hours", year: report.year }}>
+              {hoursWords(report.hours.minutes)}
+            </Counted>
+          </td>
           {before && <td class="num">{hoursWords(before.minutes)}</td>}
         </tr>
       </tbody>

@@ -99,7 +99,10 @@ export function FlagTable({ report }: { report: SeasonReport }) {
             <tr key={one.code}>
               <th scope="row">{one.name}</th>
               <td class="num" data-label={t("app.seasonreport.raised")}>
-                {number(one.raised)}
+                <Counted
+                  value={one.raised}
+                  behind={{ of: "flags", year: report.year, flag: one.code }}
+                />
               </td>
               <td class="num" data-label={t("app.seasonreport.cleared")}>
                 {number(one.cleared)}

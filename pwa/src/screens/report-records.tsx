@@ -11,16 +11,22 @@ import { worded } from "./use-register";
 /** Every record a number of the report was made of, oldest first. */
 export function ReportRecordsScreen() {
   const { query } = useLocation();
-  const { of = "visits", year = "", planter, site } = query;
+  const { of = "visits", year = "", planter, site, flag } = query;
   const [found, setFound] = useState<RecordsBehind | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   useEffect(() => {
-    const behind = { of, year, ...(planter && { planter }), ...(site && { site }) };
+    const behind = {
+      of,
+      year,
+      ...(planter && { planter }),
+      ...(site && { site }),
+      ...(flag && { flag }),
+    };
     void readBehind(behind).then((answer) => {
       setProblem(answer.problem ? worded(answer.problem) : null);
       setFound(answer.value ?? null);
     });
-  }, [of, year, planter, site]);
+  }, [of, year, planter, site, flag]);
   const total = found?.records.reduce((sum, one) => sum + Math.round(10 * (one.litres_l ?? 0)), 0);
   return (
     <Desk current="register" title={word("report_behind", of)}>

@@ -40,5 +40,10 @@ def season_table(asked: dict[str, Any]) -> Response:
 def behind(asked: dict[str, Any]) -> dict[str, Any]:
     """The records a number of the report rests on."""
     return report_view.behind(
-        context(), asked.get("year"), asked["of"], asked.get("planter"), asked.get("site")
+        context(),
+        asked.get("year"),
+        asked["of"],
+        asked.get("planter"),
+        asked.get("site"),
+        asked.get("flag"),
     )

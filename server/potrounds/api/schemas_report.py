@@ -5,7 +5,8 @@ from __future__ import annotations
 from potrounds.api.fields import Choice, Day, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask, Named
-from potrounds.domain.report import BEHIND, HOWS
+from potrounds.domain.report import HOWS
+from potrounds.services.report_view import FIGURES
 
 YEAR = r"^2[0-9]{3}$"
 
@@ -15,9 +16,10 @@ class SeasonQuery(Ask):
 
 
 class BehindQuery(SeasonQuery):
-    of = Choice(BEHIND, says="Which number")
+    of = Choice(FIGURES, says="Which number")
     planter = Text(40, optional=True)
     site = Text(40, optional=True)
+    flag = Text(60, optional=True, says="Code of one kind of flag")
 
 
 WaterByHow = Answer.from_dict(
