@@ -35,12 +35,12 @@ export function ReportRecordsScreen() {
       </a>
       {problem && <ProblemNote problem={problem} />}
       {found && (
-        <>
+        <div class="report">
           <p>
             <b>{tn("app.seasonreport.records", found.count)}</b>
             {total ? `, ${amountWithUnit(total / 10)}` : ""}
           </p>
-          <table class="table report__table report__table--words">
+          <table class="table report__table report__table--records">
             <thead>
               <tr>
                 <th scope="col">{t("app.seasonreport.when")}</th>
@@ -70,7 +70,7 @@ export function ReportRecordsScreen() {
               ))}
             </tbody>
           </table>
-        </>
+        </div>
       )}
     </Desk>
   );
