@@ -51,6 +51,7 @@ DEFAULTS: dict[str, Any] = {
     "tap_ec_ms": None,
     "walking_factor": 1.3,
     "far_m": 1500.0,
+    "digest_to": [],
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
