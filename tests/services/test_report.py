@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -13,17 +12,15 @@ import pandas as pd
 import pytest
 
 from build import a_check_in
-from desk import Desk
 from potrounds.app import open_town
 from potrounds.config import Settings
 from potrounds.domain import report as figures
 from potrounds.domain.report import HOWS
 from potrounds.domain.visits import effective
-from potrounds.services import demo_town, history_csv, people, records_csv, report_view
-from potrounds.services import register as services_register
+from potrounds.services import demo_town, people, records_csv, report_view
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
-from potrounds.store import database, derived, register
+from potrounds.store import database, derived
 
 FIRST, END = "2026-04-01", "2027-04-01"  # the demo's spring_from is 04-01
 
@@ -148,69 +145,6 @@ def test_the_table_says_what_the_page_says(demo: Context, told: Any) -> None:
 def test_a_season_of_the_future_is_refused(demo: Context) -> None:
     with pytest.raises(Refusal, match="no-such-season"):
         report_view.season(demo, "2027")
-
-
-# --- a small town ----------------------------------------------------------------------------
-
-
-def test_hours_are_those_of_rounds(desk: Desk) -> None:
-    """By hand: 70 minutes are 75 to the quarter hour, half up; 90 put in by hand stay 90."""
-    vera, omar = desk.join("Vera"), desk.join("Omar")
-    for phone, body in ((vera, {"what": "started"}), (omar, {"what": "hours", "minutes": 90})):
-        key = f"round-{desk.clock.now().date()}-{phone.person}"
-        [result] = phone.push(phone.record("round", "town", body={"round": key, **body}))
-        assert result["outcome"] == "stored"
-    desk.clock.tick(minutes=70)
-    key = f"round-{desk.clock.now().date()}-{vera.person}"
-    vera.push(vera.record("round", "town", body={"round": key, "what": "ended"}))
-    told = report_view.season(desk.ctx, None)["hours"]
-    assert told["minutes"] == 75 + 90
-    assert {one["person"]["name"]: one["minutes"] for one in told["people"]} == {
-        "Vera": 75,
-        "Omar": 90,
-    }
-    assert report_view.behind(desk.ctx, None, "hours")["count"] == 3
-    rows = list(csv.DictReader(io.StringIO(records_csv.export_records(desk.ctx))))
-    assert [row["what"] for row in rows if row["kind"] == "round"] == ["started", "hours", "ended"]
-    assert {row["stands"] for row in rows} == {"yes"}
-
-
-def test_this_season_stands_beside_the_last(desk: Desk) -> None:
-    """The season of 2025 begins on 15 March 2025; a visit on the day before is not in it."""
-    register.change_planter(desk.planter, {"installed_on": None})
-    name = register.planters([desk.planter])[0].name
-    table = f"""planter,day,level,litres_l,litres_how
-{name},2025-03-14,empty,1,typed
-{name},2025-03-15,empty,2.5,typed
-{name},2025-08-01,half,4,hose-timer
-{name},2026-03-14,half,8,typed
-{name},2026-03-15,half,16,typed
-"""
-    assert history_csv.import_visits(desk.ctx, table.encode(), dry_run=False)["created"] == 5
-    told = report_view.season(desk.ctx, None)
-    assert (told["year"], told["begins"], told["whole"]) == (2026, "2026-03-15", False)
-    assert told["town"]["water"]["typed"] == 16
-    before = told["before"]
-    assert (before["year"], before["town"]["visits"]) == (2025, 3)
-    assert before["town"]["water"]["typed"] == 10.5
-    assert before["town"]["water"]["hose-timer"] == 4
-    assert before["town"]["seen_empty_days"] == 1
-    assert told["years"] == [2026, 2025, 2024]
-    alone = report_view.season(desk.ctx, "2025")
-    assert alone["town"] == before["town"]
-    assert alone["until"] == "2026-03-14"
-    assert alone["town"]["believed_empty_days"] is None  # not nought: nobody knows
-    assert alone["cost"] is None
-
-
-def test_a_planter_lost_this_season_is_a_loss_with_its_day(desk: Desk) -> None:
-    row = register.planters([desk.planter])[0]
-    services_register.change_planter(desk.ctx, row.id, {"status": "lost"}, version=row.version)
-    told = report_view.season(desk.ctx, None)
-    assert [(one["what"], one["day"]) for one in told["losses"]] == [
-        ("lost", desk.clock.now().date().isoformat())
-    ]
-    assert told["town"]["losses"] == 1
 
 
 # --- the plain functions -------------------------------------------------------------------------
