@@ -18,6 +18,7 @@ import { PlantingScreen } from "./screens/planting";
 import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
 import { ReviewScreen } from "./screens/review";
+import { RoundScreen } from "./screens/round";
 import { SavedScreen } from "./screens/saved";
 import { ScanScreen } from "./screens/scan";
 import { SettingsScreen } from "./screens/settings";
@@ -43,7 +44,13 @@ interface Params {
 
 const Planter = ({ id = "" }: Params) => <PlanterScreen key={id} id={id} />;
 const CheckIn = ({ id = "", query }: Params) => (
-  <CheckInScreen key={id} id={id} correct={query?.correct} fixes={query?.fixes} />
+  <CheckInScreen
+    key={id}
+    id={id}
+    correct={query?.correct}
+    fixes={query?.fixes}
+    round={query?.round}
+  />
 );
 const Saved = ({ record = "" }: Params) => <SavedScreen key={record} record={record} />;
 const Winter = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="winterization" />;
@@ -97,6 +104,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/start-up" component={StartUp} />
       <Route path="/p/:id/planting" component={Planted} />
       <Route path="/saved/:record" component={Saved} />
+      <Route path="/round" component={RoundScreen} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />
       <Route path="/settings" component={SettingsScreen} />
