@@ -19,6 +19,7 @@ import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
 import { ReviewScreen } from "./screens/review";
 import { RoundScreen } from "./screens/round";
+import { RoundsScreen } from "./screens/rounds";
 import { SavedScreen } from "./screens/saved";
 import { ScanScreen } from "./screens/scan";
 import { SettingsScreen } from "./screens/settings";
@@ -85,6 +86,7 @@ function focusHead(): void {
 const DESK = [
   <Route key="review" path="/review" component={ReviewScreen} />,
   <Route key="register" path="/register" component={RegisterScreen} />,
+  <Route key="rounds" path="/rounds" component={RoundsScreen} />,
   <Route key="planting" path="/planting" component={PlantingScreen} />,
   <Route key="people" path="/people" component={PeopleScreen} />,
 ];
