@@ -48,7 +48,9 @@ function Next({ stop, rounds }: { stop: CardStop; rounds: RoundsOnScreen }) {
         {litres !== null && (
           <div class="bring">
             <p class="small soft">{t("app.round.bring")}</p>
-            <p class="large num">{volume(Math.round(litres))}</p>
+            <p class="large num">
+              {litres < 0.5 ? t("app.round.no_water") : volume(Math.round(litres))}
+            </p>
           </div>
         )}
         {stop.low_l !== null && stop.high_l !== null && stop.high_l > 0 && (
@@ -113,7 +115,7 @@ function StopLine({ stop, rounds }: { stop: CardStop; rounds: RoundsOnScreen }) 
         <b>{stop.name}</b>
         <span class="small soft">{stateWords(stop)}</span>
       </a>
-      {litres !== null && <b class="num">{volume(Math.round(litres))}</b>}
+      {litres !== null && litres >= 0.5 && <b class="num">{volume(Math.round(litres))}</b>}
     </li>
   );
 }
@@ -189,6 +191,8 @@ function Acts(props: {
 }) {
   const { round, stop, onAsk } = props;
   const [lost, setLost] = useState(false);
+  // The server calls a round under way as soon as a stop is done; hours run from the own start.
+  const begun = round.hours?.under_way === true;
   const mark = (what: "started" | "ended") =>
     void saveRound({ round: round.id, what }).then(
       () => setLost(false),
@@ -197,9 +201,9 @@ function Acts(props: {
   return (
     <Kerb>
       {lost && <p role="alert">{t("app.check_in.not_kept")}</p>}
-      {round.state !== "under-way" ? (
+      {!begun ? (
         <button type="button" class="act" onClick={() => mark("started")}>
-          {t(round.state === "ended" ? "app.round.begin_again" : "app.round.begin")}
+          {t(round.hours?.ended_at ? "app.round.begin_again" : "app.round.begin")}
         </button>
       ) : stop ? (
         <a class="act" href={`/p/${stop.planter}/check-in?round=${round.id}`}>
@@ -221,7 +225,7 @@ function Acts(props: {
             {t("app.round.hand")}
           </button>
         )}
-        {stop && round.state === "under-way" && (
+        {stop && begun && (
           <button type="button" class="btn" onClick={() => mark("ended")}>
             {t("app.round.end")}
           </button>

@@ -78,5 +78,5 @@ export function useRounds(): RoundsOnScreen | null | undefined {
 /** Own round that has been begun and not ended: whatever is checked in meanwhile belongs to it. */
 export function useRoundUnderWay(): string | undefined {
   const rounds = useRounds();
-  return rounds?.mine.state === "under-way" ? rounds.mine.id : undefined;
+  return rounds?.mine.hours?.under_way ? rounds.mine.id : undefined;
 }
