@@ -157,7 +157,7 @@ function Tank({ round, rounds }: { round: RoundCard; rounds: RoundsOnScreen }) {
     n: Math.min(round.stops.length, round.stops.length - open + 1),
     all: round.stops.length,
   });
-  if (left === null || !round.tank_l) return <>{open ? count : ""}</>;
+  if (left === null || !round.tank_l) return <span class="tank">{open ? count : ""}</span>;
   const values = { left: volume(Math.round(left)), tank: volume(round.tank_l) };
   return (
     <span class="tank" style={{ "--full": `${Math.round((100 * left) / round.tank_l)}%` }}>
