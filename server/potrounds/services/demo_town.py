@@ -19,7 +19,16 @@ from pathlib import Path
 from typing import Any
 
 from potrounds.config import Clock
-from potrounds.services import assess, changes, demo_planting, demo_rounds, judge, people, sync, town
+from potrounds.services import (
+    assess,
+    changes,
+    demo_planting,
+    demo_rounds,
+    judge,
+    people,
+    sync,
+    town,
+)
 from potrounds.services.context import Caller, Context
 from potrounds.services.moments import read_moment, stamp
 from potrounds.services.refusal import Refusal
