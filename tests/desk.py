@@ -137,6 +137,11 @@ class Desk:
         body = {"name": name, "site": self.site, "size": "Medium", "reservoir_l": 16.0, **more}
         return str(register.add_planters(self.ctx, [body])[0]["id"])
 
+    def place(self, planter: str, lat: float | None, lon: float | None) -> dict[str, Any]:
+        """Say where a planter stands."""
+        version = register.one_planter(planter)["version"]
+        return register.change_planter(self.ctx, planter, {"lat": lat, "lon": lon}, version)
+
 
 def open_desk(home: Path) -> Desk:
     """A furnished town in a database of its own."""

@@ -17,6 +17,8 @@ import { PlantersScreen } from "./screens/planters";
 import { PlantingScreen } from "./screens/planting";
 import { PublicTagScreen } from "./screens/public-tag";
 import { RegisterScreen } from "./screens/register";
+import { ReportScreen } from "./screens/report";
+import { ReportRecordsScreen } from "./screens/report-records";
 import { ReviewScreen } from "./screens/review";
 import { RoundScreen } from "./screens/round";
 import { RoundsScreen } from "./screens/rounds";
@@ -88,6 +90,8 @@ const DESK = [
   <Route key="register" path="/register" component={RegisterScreen} />,
   <Route key="rounds" path="/rounds" component={RoundsScreen} />,
   <Route key="planting" path="/planting" component={PlantingScreen} />,
+  <Route key="report" path="/report" component={ReportScreen} />,
+  <Route key="behind" path="/report/records" component={ReportRecordsScreen} />,
   <Route key="people" path="/people" component={PeopleScreen} />,
 ];
 

@@ -16,12 +16,13 @@ import click
 import waitress
 from tqdm import tqdm
 
-from potrounds import __version__, api
+from potrounds import __version__, api, cli_files
 from potrounds.app import create_app, open_town
 from potrounds.config import Clock, Settings, from_environment
 from potrounds.services import (
     assess,
     demo_town,
+    digest,
     invites,
     people,
     print_tags,
@@ -67,7 +68,7 @@ def _settings() -> Settings:
     try:
         return from_environment()
     except ValueError as error:
-        raise click.ClickException(f"A setting is no number: {error}.") from None
+        raise click.ClickException(f"A setting is wrong or no number: {error}.") from None
 
 
 @contextmanager
@@ -240,6 +241,8 @@ def assess_town() -> None:
             except Refusal as refusal:
                 click.echo(refusal.detail, err=True)
         click.echo(t("cli.assessed", count=_with_bar(assess.assess_all, ctx)))
+        digest.warn_of_freeze(ctx)
+        digest.send_digest(ctx)
 
 
 @main.command()
@@ -294,6 +297,10 @@ def openapi() -> None:
     """Print the OpenAPI document."""
     document = api.document(create_app(_settings(), Clock()))
     click.echo(json.dumps(document, indent=2))
+
+
+cli_files.add_to(main, _town)
+cli_files.add_mail(main, _town)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 from click.testing import CliRunner, Result
 
-from potrounds import cli
+from potrounds import cli, cli_files
 from potrounds.cli import main
 from potrounds.config import Clock, from_environment
 from potrounds.services import people, register, town_settings
@@ -95,6 +95,29 @@ def test_init_says_what_is_wrong(home: Path, change: list[str], sentence: str) -
     assert "potrounds init" in run("flags", code=1).output
 
 
+def test_a_town_goes_to_a_file_and_back(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    run(*INIT)
+    assert "whole town" in run("export", "town.zip").output
+    assert "is there already" in run("export", "town.zip", code=1).output
+    assert "There is a town here already" in run("import", "town.zip", code=1).output
+    assert "copied" in run("backup", "copy.sqlite").output
+    run("people", "add", "Vera")
+    assert "Vera" in run("people", "list").output
+    assert "before-restore" in run("restore", "copy.sqlite").output
+    assert "Vera" not in run("people", "list").output
+    monkeypatch.setenv("POTROUNDS_HOME", str(home / "new"))
+    assert "rows" in run("import", "town.zip").output
+    assert "Corin" in run("people", "list").output
+    (home / "bad.zip").write_text("nothing")
+    monkeypatch.setenv("POTROUNDS_HOME", str(home / "newer"))
+    assert "cannot be read in" in run("import", "bad.zip", code=1).output
+
+
+def test_mail_is_off_until_it_is_set_up(home: Path) -> None:
+    run(*INIT)
+    assert "Mail is off" in run("digest").output
+
+
 def test_a_setting_that_is_no_number(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("POTROUNDS_PORT", "lots")
     assert "no number" in run("people", "list", code=1).output
@@ -131,7 +154,7 @@ def test_the_document_needs_no_town(home: Path) -> None:
 
 
 def test_every_sentence_of_the_commands_is_worded() -> None:
-    source = Path(cli.__file__).read_text("utf-8")
+    source = "".join(Path(part.__file__).read_text("utf-8") for part in (cli, cli_files))
     keys = set(re.findall(r't\("(cli\.\w+)"', source))
     assert keys
     assert keys == {key for key in catalogue("en") if key.startswith("cli.")}

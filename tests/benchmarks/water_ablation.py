@@ -18,7 +18,7 @@ from unittest.mock import patch
 import field_trial
 import numpy as np
 
-from potrounds.science import calibration, ensemble
+from potrounds.science import calibration, ensemble, evidence, town
 from potrounds.science.ensemble import PRIOR, Q
 from potrounds.science.season import Season
 
@@ -63,6 +63,19 @@ def no_mix() -> Iterator[None]:
 
 
 @contextmanager
+def no_town() -> Iterator[None]:
+    """Planters teach each other nothing."""
+    with patch.object(town, "IMAGINED_PLANTERS", 1e12):
+        yield
+
+
+@contextmanager
+def no_stuck_gauge() -> Iterator[None]:
+    with patch.object(evidence, "STICKS", 0.0):
+        yield
+
+
+@contextmanager
 def no_faults() -> Iterator[None]:
     never = dict.fromkeys(calibration.BEGINS, 1e-9)
     with patch.object(calibration, "BEGINS", never):
@@ -92,6 +105,8 @@ PARTS: dict[str, Callable[[], Any]] = {
     "without rain": no_rain,
     "without the mix store": no_mix,
     "without supposed faults": no_faults,
+    "without what the town teaches": no_town,
+    "without doubt of the gauge": no_stuck_gauge,
     "without interval correction": no_correction,
 }
 

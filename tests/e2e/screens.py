@@ -175,6 +175,14 @@ def opened_scheme(world: World, role: Role) -> None:
     expect(page.get_by_role("checkbox", name="Ferry landing 1")).to_be_visible()
 
 
+def behind_a_number(world: World, role: Role) -> None:
+    page = role.phone.open("/report")
+    row = page.get_by_role("row", name="Water as typed")
+    row.get_by_role("link").click()
+    expect(page.get_by_role("heading", name="Water as typed")).to_be_visible()
+    expect(page.get_by_role("table")).to_be_visible()
+
+
 def fresh_invite(world: World, role: Role) -> None:
     page = role.phone.open("/people")
     page.get_by_label("Their name").fill("Odile")
@@ -285,6 +293,9 @@ SCREENS = [
     Screen("register-weather", "desk", at("/register?part=weather", "The last 14 days")),
     Screen("register-weather-file", "desk", faulty_weather, ("422",)),
     Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
+    Screen("register-files", "desk", at("/register?part=files", "Save as a file")),
+    Screen("report", "desk", at("/report", "Flags, and how fast they cleared")),
+    Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
 ]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from math import pi
 from typing import Any
 
 import pytest
 
 from desk import Desk
-from potrounds.services import assets, plan_register, planter_history, register
+from potrounds.services import assets, plan_register, planter_history, register, town
 from potrounds.services.refusal import Refusal
 from potrounds.store import planting
 
@@ -38,6 +39,21 @@ def test_a_size_says_what_it_holds(desk: Desk) -> None:
     """The handbook's frustum of 108.97 L, filled to the rim."""
     assert put(desk)["mix_l"] == 108.97
     assert put(desk, name="Flat", gap_cm=20)["mix_l"] < 108.97 * 30 / 50
+
+
+def test_a_planter_without_litres_of_its_own_holds_what_its_size_was_measured_to_hold(
+    desk: Desk,
+) -> None:
+    calendar = town.calendar()
+    before = town.planters(calendar)[desk.planter]
+    assert (before.mix_l, before.top_area_m2) == (None, None)
+    put(desk, name=before.size)
+    found = town.planters(calendar)[desk.planter]
+    assert found.mix_l == pytest.approx(108.97, abs=0.005)
+    assert found.top_area_m2 == pytest.approx(pi * 0.3**2)  # 60 cm across, filled to the rim
+    version = register.one_planter(desk.planter)["version"]
+    register.change_planter(desk.ctx, desk.planter, {"mix_l": 95.0}, version)
+    assert town.planters(calendar)[desk.planter].mix_l == 95.0
 
 
 def test_inches_typed_as_centimetres_are_questioned(desk: Desk) -> None:

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from desk import Desk
-from potrounds.services import planter_csv, register, siting
+from potrounds.services import register, siting
 from potrounds.services.refusal import Refusal
-from potrounds.store import database, lows
+from potrounds.store import database
 from potrounds.store import siting as store
 
 # A path of 240 cm along a wall; a planter of 60 x 60 cm and 55 cm high, 20 cm from the kerb side.
@@ -97,6 +97,19 @@ def test_a_short_path_raises_a_flag_until_it_is_measured_wider(desk: Desk) -> No
     )
     check(desk, path_cm=240.0)
     assert flags(desk) == []
+
+
+def test_what_was_measured_before_it_was_moved_speaks_of_another_place(desk: Desk) -> None:
+    desk.place(desk.planter, 46.5012, -38.0043)
+    desk.clock.tick(days=1)
+    check(desk, path_cm=150.0)
+    assert len(flags(desk)) == 1
+    desk.clock.tick(days=1)
+    desk.place(desk.planter, 46.5013, -38.0043)
+    assert flags(desk) == []
+    desk.clock.tick(days=1)
+    check(desk, path_cm=150.0)
+    assert len(flags(desk)) == 1
 
 
 def flags(desk: Desk) -> list[tuple[str, str]]:
@@ -243,77 +256,3 @@ def test_nobody_writes_over_what_they_did_not_see(desk: Desk) -> None:
     with pytest.raises(Refusal) as caught:
         siting.add_check(desk.ctx, "p-nowhere", dict(FACTS), 1)
     assert caught.value.status == 404
-
-
-# --- positions -----------------------------------------------------------------------------------
-
-
-def place(desk: Desk, planter: str, lat: float | None, lon: float | None) -> dict[str, Any]:
-    version = register.one_planter(planter)["version"]
-    return register.change_planter(desk.ctx, planter, {"lat": lat, "lon": lon}, version)
-
-
-def test_a_position_is_kept_and_taken_away(desk: Desk) -> None:
-    assert place(desk, desk.planter, 46.501234, -38.004321)["lat"] == 46.501234
-    assert place(desk, desk.planter, None, None)["lon"] is None
-
-
-@pytest.mark.parametrize(
-    ("lat", "lon", "pointer", "says"),
-    [
-        (46.5, None, "/lon", "go together"),
-        (None, -38.0, "/lat", "go together"),
-        (-38.0, 46.5, "/lat", "swapped"),
-        (40.0, -38.0, "/lat", "not near the town's latitude"),
-        (-46.5, -38.0, "/lat", "not near the town's latitude"),
-    ],
-)
-def test_a_position_that_cannot_be_the_towns(
-    desk: Desk, lat: float | None, lon: float | None, pointer: str, says: str
-) -> None:
-    with database.write_transaction():
-        lows.register.set_setting("latitude", 46.5)
-    with pytest.raises(Refusal) as caught:
-        place(desk, desk.planter, lat, lon)
-    ((at, why),) = caught.value.errors
-    assert at == pointer
-    assert says in why
-
-
-def test_a_position_far_from_all_others(desk: Desk) -> None:
-    for number in range(3):
-        place(desk, desk.add_planter(f"Yard {number}"), 46.5, -38.0)
-    with pytest.raises(Refusal) as caught:
-        place(desk, desk.planter, 46.5, 38.0)
-    assert "km from the other planters" in caught.value.errors[0][1]
-
-
-def test_positions_go_out_and_come_in_as_a_table(desk: Desk) -> None:
-    place(desk, desk.planter, 46.501234, -38.004321)
-    table = planter_csv.export_planters(desk.ctx)
-    assert table.splitlines()[0].endswith(",lat,lon")
-    assert ",46.501234,-38.004321" in table
-    more = "name,site,size,reservoir_l,lat,lon\nYard 1,Ferry landing,Medium,16,46.5,-38.25\n"
-    report = planter_csv.import_planters(desk.ctx, more.encode(), dry_run=False)
-    assert report["errors"] == []
-    made = next(one for one in register.overview(desk.ctx)["planters"] if one["name"] == "Yard 1")
-    assert (made["lat"], made["lon"]) == (46.5, -38.25)
-
-
-@pytest.mark.parametrize(
-    ("cells", "column", "says"),
-    [
-        ("95,8", "lat", "no position"),
-        ("46.5,200", "lon", "no position"),
-        ("46.5N,8", "lat", "no position"),
-        ("46.5,", "lon", "go together"),
-    ],
-)
-def test_a_wrong_position_in_a_table_is_named(
-    desk: Desk, cells: str, column: str, says: str
-) -> None:
-    table = f"name,site,size,reservoir_l,lat,lon\nYard 1,Ferry landing,Medium,16,{cells}\n"
-    report = planter_csv.import_planters(desk.ctx, table.encode(), dry_run=False)
-    ((row, where, why),) = [(one["row"], one["column"], one["detail"]) for one in report["errors"]]
-    assert (row, where) == (2, column)
-    assert says in why

@@ -2004,6 +2004,224 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/records.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Every record as a line, with what became of it; of some days or one planter where asked. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description First day */
+                    from?: string;
+                    /** @description Last day */
+                    to?: string;
+                    /** @description Id of one planter */
+                    planter?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description A table */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/records/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read in visits of the past from a table, all or none; twice adds nothing. */
+        post: {
+            parameters: {
+                query?: {
+                    dry_run?: "0" | "1";
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/csv": string;
+                };
+            };
+            responses: {
+                /** @description Dry run */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["VisitsReport"];
+                    };
+                };
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["VisitsReport"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                /** @description Nothing was imported */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["VisitsReport"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/weather.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The weather on record as a table that can be read in again. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description A table */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/planters.geojson": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where the planters stand, as GeoJSON. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description RFC 7946 */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/geo+json": Record<string, never>;
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/archive.zip": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The whole town, photos too, as one file that `potrounds import` reads. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description The town */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/zip": string;
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/rounds/crew": {
         parameters: {
             query?: never;
@@ -3091,6 +3309,135 @@ export interface paths {
                 default: components["responses"]["DEFAULT_ERROR"];
             };
         };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/report/season": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a season came to: the town, its sites, its planters, and the season before. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description The present one if absent */
+                    year?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SeasonReport"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/report/season.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same as a table: a row a planter, a row a site, a row for the town. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description The present one if absent */
+                    year?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description A table */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/csv": string;
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/report/season/records": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The records a number of the report rests on. */
+        get: {
+            parameters: {
+                query: {
+                    /** @description The present one if absent */
+                    year?: string;
+                    /** @description Which number */
+                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours";
+                    planter?: string;
+                    site?: string;
+                    /** @description Code of one kind of flag */
+                    flag?: string;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RecordsBehind"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -4218,6 +4565,8 @@ export interface components {
             walking_factor: number;
             /** @description A way of so many metres is driven, not walked */
             far_m: number;
+            /** @description Who gets a mail on days when something needs someone */
+            digest_to: string[];
             demo: boolean;
         };
         RegisterChange: {
@@ -4422,6 +4771,7 @@ export interface components {
             tap_ec_ms?: number | null;
             walking_factor?: number;
             far_m?: number;
+            digest_to?: string[];
         };
         NightBody: {
             /** Format: date */
@@ -4917,6 +5267,13 @@ export interface components {
             stock_ounces_gal: number | null;
             notes: string[];
         };
+        VisitsReport: {
+            rows: number;
+            created: number;
+            errors: components["schemas"]["ImportFault"][];
+            /** @description Lines that were read in before */
+            there: number;
+        };
         Member: {
             person: string;
             name: string;
@@ -5391,6 +5748,190 @@ export interface components {
         };
         ReopenBody: {
             reason: string;
+        };
+        WaterByHow: {
+            /** @description Litres, whole tenths, exact */
+            "hose-timer": number;
+            /** @description Litres, whole tenths, exact */
+            typed: number;
+            /** @description Litres, whole tenths, exact */
+            "to-overflow": number;
+            /** @description Litres, whole tenths, exact */
+            "not-said": number;
+            /** @description Litres, whole tenths, exact */
+            overhead: number;
+        };
+        FlagsSettled: {
+            raised: number;
+            cleared: number;
+            still_up: number;
+            /** @description Days from raised to cleared */
+            median_days: number | null;
+            longest_days: number | null;
+        };
+        WinterCounts: {
+            proven: number;
+            unproven: number;
+            under_way: number;
+            not_begun: number;
+        };
+        SeasonFigures: {
+            planters: number;
+            water: components["schemas"]["WaterByHow"];
+            unmeasured_fills: number;
+            visits: number;
+            steps: number;
+            /** @description Planter-days on which somebody found the reservoir empty */
+            seen_empty_days: number;
+            /** @description Null: the water balance does not run */
+            believed_empty_days: number | null;
+            /** @description Planter-days a fill kept from being empty */
+            avoided_days: number | null;
+            flags: components["schemas"]["FlagsSettled"];
+            decisions: number;
+            losses: number;
+            winter: components["schemas"]["WinterCounts"];
+        };
+        SiteFigures: {
+            planters: number;
+            water: components["schemas"]["WaterByHow"];
+            unmeasured_fills: number;
+            visits: number;
+            steps: number;
+            /** @description Planter-days on which somebody found the reservoir empty */
+            seen_empty_days: number;
+            /** @description Null: the water balance does not run */
+            believed_empty_days: number | null;
+            /** @description Planter-days a fill kept from being empty */
+            avoided_days: number | null;
+            flags: components["schemas"]["FlagsSettled"];
+            decisions: number;
+            losses: number;
+            winter: components["schemas"]["WinterCounts"];
+            id: string;
+            name: string;
+        };
+        WinterProof: {
+            state: string;
+            done: number;
+            of: number;
+            missing: string[];
+            plug_place: string | null;
+            by: string | null;
+            second: string | null;
+            photos: number;
+            /** Format: date-time */
+            at: string | null;
+        };
+        PlanterFigures: {
+            planters: number;
+            water: components["schemas"]["WaterByHow"];
+            unmeasured_fills: number;
+            visits: number;
+            steps: number;
+            /** @description Planter-days on which somebody found the reservoir empty */
+            seen_empty_days: number;
+            /** @description Null: the water balance does not run */
+            believed_empty_days: number | null;
+            /** @description Planter-days a fill kept from being empty */
+            avoided_days: number | null;
+            flags: components["schemas"]["FlagsSettled"];
+            decisions: number;
+            losses: number;
+            winter: components["schemas"]["WinterCounts"];
+            id: string;
+            name: string;
+            site: components["schemas"]["Named"];
+            status: string;
+            proof: components["schemas"]["WinterProof"];
+        };
+        FlagKind: {
+            raised: number;
+            cleared: number;
+            still_up: number;
+            /** @description Days from raised to cleared */
+            median_days: number | null;
+            longest_days: number | null;
+            code: string;
+            name: string;
+        };
+        SeasonLoss: {
+            planter: components["schemas"]["Named"];
+            /** @enum {string} */
+            what: "lost" | "retired" | "plants-gone";
+            /** Format: date */
+            day: string;
+            record: string | null;
+        };
+        BelievedDays: {
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            to: string;
+            planters: number;
+        };
+        HoursOfPerson: {
+            person: components["schemas"]["Named"];
+            rounds: number;
+            /** @description Quarter hours, each round rounded half up */
+            minutes: number;
+            /** @description Rounds without sure times, counted as nothing */
+            unsure: number;
+        };
+        SeasonHours: {
+            minutes: number;
+            people: components["schemas"]["HoursOfPerson"][];
+        };
+        SeasonCost: {
+            /** @description Of planting day as planned, at the prices typed */
+            cost: number | null;
+            unpriced: string[];
+            currency: string | null;
+        };
+        SeasonBefore: {
+            year: number;
+            town: components["schemas"]["SeasonFigures"];
+            minutes: number;
+        };
+        SeasonReport: {
+            year: number;
+            /** Format: date */
+            begins: string;
+            /** Format: date */
+            until: string;
+            /** @description Whether the season is over */
+            whole: boolean;
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date-time */
+            closed_at: string | null;
+            town: components["schemas"]["SeasonFigures"];
+            sites: components["schemas"]["SiteFigures"][];
+            planters: components["schemas"]["PlanterFigures"][];
+            flags: components["schemas"]["FlagKind"][];
+            losses: components["schemas"]["SeasonLoss"][];
+            believed: components["schemas"]["BelievedDays"] | null;
+            hours: components["schemas"]["SeasonHours"];
+            cost: components["schemas"]["SeasonCost"] | null;
+            before: components["schemas"]["SeasonBefore"] | null;
+            /** @description Seasons there is anything of, newest first */
+            years: number[];
+        };
+        RecordBehind: {
+            record: string;
+            kind: string;
+            planter: components["schemas"]["Named"];
+            /** Format: date-time */
+            at: string;
+            by: string;
+            litres_l: number | null;
+            note: string;
+        };
+        RecordsBehind: {
+            year: number;
+            of: string;
+            count: number;
+            records: components["schemas"]["RecordBehind"][];
         };
     };
     responses: {

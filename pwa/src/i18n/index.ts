@@ -114,6 +114,12 @@ export function number(value: number, digits = 0): string {
   return new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
 }
 
+/** A number with one place behind the point, also where that is a nought: for columns. */
+export function tenths(value: number): string {
+  const places = { minimumFractionDigits: 1, maximumFractionDigits: 1 };
+  return new Intl.NumberFormat(locale(), places).format(value);
+}
+
 function digitsFor(value: number): number {
   if (Math.abs(value) < 1) return 2;
   return Math.abs(value) < 10 ? 1 : 0;

@@ -40,7 +40,7 @@ export interface FileImportProps {
   columns: string;
   hint: string;
   /** Where the plural words of this import are: ".ready", ".take" and ".done". */
-  words: "app.import" | "app.weather.file" | "app.freezedates.file";
+  words: "app.import" | "app.weather.file" | "app.freezedates.file" | "app.files.take_in";
   /** Tries the file (`dry`) or takes it in. */
   take: (csv: string, dry: boolean) => Promise<Answer<ImportReport>>;
   reload: () => Promise<void>;

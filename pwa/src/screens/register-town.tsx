@@ -16,6 +16,7 @@ export function TownSettings({ register, reload }: PartProps) {
     winter_from: was.winter_from,
     spring_from: was.spring_from,
     tap_flow_l_min: was.tap_flow_l_min === null ? "" : String(was.tap_flow_l_min),
+    digest_to: was.digest_to.join(", "),
   });
   const [water, setWater] = useState(townWaterOf(was));
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -26,6 +27,7 @@ export function TownSettings({ register, reload }: PartProps) {
       ...townWaterFrom(water),
       visit_days: Number(form.visit_days),
       tap_flow_l_min: form.tap_flow_l_min === "" ? null : Number(form.tap_flow_l_min),
+      digest_to: form.digest_to.split(/[,;\s]+/).filter(Boolean),
     });
     setProblem(answer.problem ? worded(answer.problem) : null);
     setKept(Boolean(answer.value));
@@ -52,6 +54,7 @@ export function TownSettings({ register, reload }: PartProps) {
         {typed("winter_from", t("app.town.month_day"), { placeholder: "10-01" })}
         {typed("spring_from", t("app.town.month_day"), { placeholder: "04-01" })}
         {typed("tap_flow_l_min", t("app.town.tap_flow_hint"), { inputMode: "decimal" })}
+        {typed("digest_to", t("app.town.digest_hint"), { inputMode: "email", autocomplete: "off" })}
       </div>
       <TownWaterFields
         form={water}

@@ -6,6 +6,7 @@ import { AddPlanters } from "./register-add";
 import { Assets } from "./register-assets";
 import { Changes } from "./register-changes";
 import { FeedPart } from "./register-feed";
+import { Files } from "./register-files";
 import { ImportPlanters } from "./register-import";
 import { Lists } from "./register-lists";
 import { MaterialsPart } from "./register-materials";
@@ -26,6 +27,7 @@ const PARTS = [
   "planters",
   "add",
   "import",
+  "files",
   "tags",
   "sites",
   "lists",
@@ -80,6 +82,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined; plac
       return <AddPlanters register={register} reload={reload} />;
     case "import":
       return <ImportPlanters reload={reload} />;
+    case "files":
+      return <Files reload={reload} />;
     case "tags":
       return <Tags register={register} reload={reload} />;
     case "sites":
@@ -125,6 +129,9 @@ export function RegisterScreen() {
         ))}
         <a class="btn" href="/planting">
           {t("app.plan.title")}
+        </a>
+        <a class="btn" href="/report">
+          {t("app.seasonreport.title")}
         </a>
       </nav>
       {problem && <ProblemNote problem={problem} />}

@@ -69,7 +69,9 @@ function RoundTable({ round }: { round: PlannedRound }) {
         {round.stops.map((stop) => (
           <li key={stop.planter}>
             <b>{stop.name}</b>
-            {stop.litres_l !== null && <span class="num">{volume(Math.round(stop.litres_l))}</span>}
+            {stop.litres_l !== null && stop.litres_l >= 0.5 && (
+              <span class="num">{volume(Math.round(stop.litres_l))}</span>
+            )}
             <span class="small">
               <b>{t(stop.must ? "app.rounds.must" : "app.rounds.may")}</b>{" "}
               {stop.why.map(inUnits).join(" ")}
@@ -93,6 +95,7 @@ function Days({ plan }: { plan: PlanAnswer }) {
             <h2>{dayWords(day.date)}</h2>
           </div>
           <div class="stack">
+            {!day.rounds.length && <p>{t("app.rounds.day_free")}</p>}
             {day.rounds.map((round) => (
               <RoundTable key={round.id} round={round} />
             ))}

@@ -40,14 +40,18 @@ function Forecast({ town }: { town: Town }) {
   const { date, source } = town.freeze;
   const nights = date ? daysBetween(today(), date) : null;
   const low = town.freeze.nights.find((night) => night.date === date)?.low_c;
-  if (date === null || nights === null || source === "site date") {
+  if (date === null || nights === null || source === "site date" || source === "freeze odds") {
     return <p class="head">{t("app.board.no_forecast")}</p>;
   }
   return (
     <div class="row">
       {nights >= 0 && <span class="huge num">{nights}</span>}
       <div>
-        <p class="head">{nights < 0 ? t("app.freeze.came") : tn("app.board.nights", nights)}</p>
+        <p class="head">
+          {nights < 0
+            ? t(source === "recorded low" ? "app.freeze.came" : "app.freeze.due")
+            : tn("app.board.nights", nights)}
+        </p>
         <p>
           {t("app.freeze.night_to", { day: dayWords(date) })}
           {low !== undefined && `, ${temperature(low)}`}

@@ -2,12 +2,6 @@
 
 import type { Town } from "../domain/planter";
 
-/** Freeze dates from the site's own record, as the town's card brings them where there are any. */
-interface FreezeOdds {
-  years: number;
-  fall: { f: number; p10: string | null }[];
-}
-
 export interface EarlyDate {
   date: string;
   /** From the record: one autumn in ten has frozen by then. Else the day typed for a site. */
@@ -18,7 +12,7 @@ export interface EarlyDate {
 
 /** The 10 % date of 32 °F where the town has a record, else the earliest day typed for a site. */
 export function earlyDate(town: Town): EarlyDate | null {
-  const { freeze_odds } = town as { freeze_odds?: FreezeOdds | null };
+  const { freeze_odds } = town;
   const date = freeze_odds?.fall.find((one) => one.f === 32)?.p10;
   if (freeze_odds && date) return { date, odds: true, years: freeze_odds.years, site: null };
   const typed = town.sites

@@ -14,6 +14,7 @@ from potrounds.api import (
     access,
     auth,
     care,
+    files,
     headers,
     held,
     pages,
@@ -23,6 +24,7 @@ from potrounds.api import (
     problems,
     public,
     register,
+    report,
     rounds,
     schemas_records,
     seasons,
@@ -42,10 +44,12 @@ BLUEPRINTS = (
     weather,
     plan,
     care,
+    files,
     rounds,
     held,
     public,
     seasons,
+    report,
 )
 
 

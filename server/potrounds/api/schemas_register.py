@@ -136,6 +136,12 @@ class NewTag(Ask):
     reason = Text(200, shortest=1)
 
 
+def MailAddress() -> Text:
+    """An address as mail servers take it, in plain letters (RFC 5321, Mailbox, without quotes)."""
+    pattern = r"[A-Za-z0-9.!#$%&'*+/=?^_`{|}~-]{1,64}@[A-Za-z0-9-]{1,63}(\.[A-Za-z0-9-]{1,63})+"
+    return Text(254, pattern=pattern, shape="a mail address like corin@town.example")
+
+
 class RegisterSettings(Answer):
     town_name = Text()
     zone = Text()
@@ -159,6 +165,7 @@ class RegisterSettings(Answer):
     tap_ec_ms = Number(null=True, says="mS/cm; null: salt is not added up")
     walking_factor = Number(says="Ways are so many times the straight line")
     far_m = Number(says="A way of so many metres is driven, not walked")
+    digest_to = Several(Text(), says="Who gets a mail on days when something needs someone")
     demo = Truth()
 
 
@@ -185,6 +192,7 @@ class SettingsPatch(Ask):
     tap_ec_ms = Conductivity(null=True, optional=True)
     walking_factor = Number(1, 3, optional=True)
     far_m = Number(200, 20000, optional=True)
+    digest_to = Several(MailAddress(), 10, unique=True, optional=True)
 
 
 class RegisterChange(Answer):

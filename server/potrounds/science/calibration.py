@@ -11,7 +11,6 @@ estimation in simulation-based filtering; interacting modes, Blom & Bar-Shalom (
 
 from __future__ import annotations
 
-from dataclasses import astuple
 from datetime import date
 
 import numpy as np
@@ -32,7 +31,9 @@ from potrounds.science.ensemble import (
     Q,
     Settings,
     canopy_use,
+    even_normals,
     faults_at,
+    loss_log,
     move_day,
     new_ensemble,
     places,
@@ -41,6 +42,7 @@ from potrounds.science.ensemble import (
 )
 from potrounds.science.evidence import (
     CheckIns,
+    GaugeWatch,
     Habits,
     filling,
     gauge_likelihood,
@@ -52,11 +54,12 @@ from potrounds.science.water_balance import Stores
 KEEP = 0.994  # Liu-West shrinkage at a check-in
 DRIFT = 0.007  # random walk of the log use factor a root day
 TRIM_A_DAY, TRIM_LEAST, TRIM_MOST = 1 / 250.0, 0.12, 0.45
-BEGINS = {LEAK: 1 / 600.0, WICK_FAILED: 1 / 700.0, BLOCKED: 1 / 2500.0}  # a day
+BEGINS = {LEAK: 1 / 900.0, WICK_FAILED: 1 / 500.0, BLOCKED: 1 / 2500.0}  # a day
 BEGINS_WITHIN = 10.0  # days after a check-in in which a supposed fault may begin
-MENDED_A_DAY = 1 / 30.0
+MENDED_AFTER = 30.0  # days, on the mean
 HABITS_START = ((12.0, 8.0), (10.0, 10.0))  # to the brim, short; overflow seen, not seen
-DRAW_ROWS, DRAWS = 61, 3
+DRAW_ROWS, DRAWS = 61, 4
+GROWTH = (Q.USE, Q.START, Q.LENGTH, Q.FIRST)  # belong to what is planted, not to the pot
 BLOCK = 64  # planters moved at a time, so that their guesses stay in the processor's cache
 
 
@@ -80,7 +83,9 @@ class Calibration:
         base = np.stack([PRIOR[k][0] + (place if k == Q.USE else 0 * place) for k in SHARED])
         self.town = TownPrior(base.astype(np.float32))
         self.overfill = OverfillWatch(len(facts))
+        self.gauge = GaugeWatch(len(facts))
         self._fills = np.array(HABITS_START)
+        self._fills_today = np.zeros_like(self._fills)
         self._last_check = np.full(len(facts), first_day.toordinal() - 7.0)
 
     def _block(self, start: int) -> tuple[slice, Settings]:
@@ -115,6 +120,8 @@ class Calibration:
 
     def end_day(self, day: date, et0_mm: np.ndarray, rain_mm: float) -> None:
         """Move every planter over a day that has come; et0_mm by exposure."""
+        self._fills = self._fills + self._fills_today  # only now: the morning's order is all one
+        self._fills_today[:] = 0.0
         e, number = self.ensemble, day.toordinal()
         noise = np.exp(np.float32(DAY_NOISE) * e.noise[number % e.noise.shape[0]])
         et0_here = et0_mm.astype(np.float32)
@@ -133,16 +140,16 @@ class Calibration:
     def check_in(self, day: date, told: CheckIns) -> None:
         """Weigh and renew the guesses of the planters that were visited this morning."""
         for start in range(0, told.rows.size, BLOCK):
-            part = slice(start, start + BLOCK)
-            self._check_in(day, CheckIns(*(column[part] for column in astuple(told))))
+            self._check_in(day, told.part(slice(start, start + BLOCK)))
 
     def _check_in(self, day: date, told: CheckIns) -> None:
         e, number, rows = self.ensemble, day.toordinal(), told.rows
         q, s = e.q[:, rows], self.settings_at(rows)
         draw = (e.seeds[rows] + number * 7919) % DRAW_ROWS
         even = self._evens[draw]
-        blocked = (self.kind == BLOCKED) & (s.since <= number)
+        blocked = (self.kind == BLOCKED) & (s.since <= number) & (number < s.until)
         weight = gauge_likelihood(told.level, q[Q.RESERVOIR] / s.capacity, q[Q.GAUGE])
+        weight = self.gauge.weigh(told, weight, _shares(e.log_weight[rows]))
         weight = weight * plants_likelihood(told.plants, q[Q.MIX] / s.mix_held)
         self._watch(told, number, e.log_weight[rows] + np.log(weight), q[Q.RESERVOIR], s.capacity)
         filled = filling(
@@ -161,6 +168,9 @@ class Calibration:
         gap = np.maximum(number - self._last_check[rows], 1.0)[:, None]
         self._last_check[rows] = number
         new, new_weight = self._renew(q, log_weight, number, gap, draw)
+        if told.trimmed is not None:
+            cut = np.where(told.trimmed == 1, _cut(even[:, 1]), 0.0)
+            new[Q.TRIM] += cut.astype(np.float32)
         e.q[:, rows] = new
         e.log_weight[rows] = new_weight
         self._renew_settings(rows)
@@ -169,8 +179,7 @@ class Calibration:
         self, told: CheckIns, day: int, log_weight: Floats, reservoir: Floats, capacity: Floats
     ) -> None:
         """Let the overfill watch see the room there was before the filling."""
-        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        w /= w.sum(axis=1, keepdims=True)
+        w = _shares(log_weight)
         room = np.maximum(capacity - reservoir, 0.0)
         mean = np.sum(w * room, axis=1)
         sd = np.sqrt(np.sum(w * (room - mean[:, None]) ** 2, axis=1))
@@ -189,8 +198,8 @@ class Calibration:
         share = np.sum(w * known, axis=1) / total
         ran, ran_not = told.overflow[:, 0] == 1, told.overflow[:, 0] == 0
         looked = ran | ran_not
-        self._fills[0] += float(brim[looked].sum()), float((share - brim)[looked].sum())
-        self._fills[1] += float(brim[ran].sum()), float(brim[ran_not].sum())
+        self._fills_today[0] += float(brim[looked].sum()), float((share - brim)[looked].sum())
+        self._fills_today[1] += float(brim[ran].sum()), float(brim[ran_not].sum())
 
     def _renew(
         self, q: Floats, log_weight: Floats, day: int, gap: np.ndarray, draw: np.ndarray
@@ -198,18 +207,16 @@ class Calibration:
         """Resample within each supposition, with faults beginning and mended in between."""
         w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True)).astype(np.float64)
         w /= w.sum(axis=1, keepdims=True)
-        at_work = (self.kind != WELL) & (q[Q.SINCE] <= day)
-        mended = 1.0 - np.exp(-gap * MENDED_A_DAY)
+        at_work = (self.kind != WELL) & (q[Q.SINCE] <= day) & (day < q[Q.UNTIL])
         ahead = BEGINS_WITHIN
-        to_well = np.where(at_work, mended, 1.0 - sum(BEGINS.values()) * ahead)
+        free = np.where(at_work, 0.0, w)
         chosen = np.empty(log_weight.shape, np.intp)
         fresh = np.empty_like(log_weight)
         for k, place in enumerate(self.places):
             if k == WELL:
-                pool = w * to_well
+                pool = free * (1.0 - sum(BEGINS.values()) * ahead)
             else:
-                stays = at_work & (self.kind == k)
-                pool = w * np.where(stays, 1.0 - mended, np.where(at_work, 0.0, BEGINS[k] * ahead))
+                pool = np.where(at_work & (self.kind == k), w, free * BEGINS[k] * ahead)
             count = place.stop - place.start
             total = pool.sum(axis=1)
             chosen[:, place] = _systematic(pool / total[:, None], count)
@@ -226,9 +233,11 @@ class Calibration:
         begins = (self.kind != WELL) & ~at_work
         start = day + self._evens[draw, 2] * BEGINS_WITHIN
         q[Q.SINCE] = np.where(self.kind == WELL, NEVER, np.where(begins, start, q[Q.SINCE]))
-        for quantity in (Q.LOSS, Q.WICK_LEFT):
-            centre, spread = PRIOR[quantity]
-            q[quantity] = np.where(begins, centre + spread * z[:, quantity], q[quantity])
+        until = np.maximum(q[Q.SINCE], day) - MENDED_AFTER * np.log1p(-self._evens[draw, 3])
+        q[Q.UNTIL] = np.where(self.kind == WELL, NEVER, until)  # without memory: drawn anew
+        q[Q.LOSS] = np.where(begins, loss_log(z[:, Q.LOSS]), q[Q.LOSS])
+        centre, spread = PRIOR[Q.WICK_LEFT]
+        q[Q.WICK_LEFT] = np.where(begins, centre + spread * z[:, Q.WICK_LEFT], q[Q.WICK_LEFT])
 
     def _jitter(
         self, q: Floats, moments: tuple[Floats, Floats], gap: np.ndarray, draw: np.ndarray
@@ -241,16 +250,42 @@ class Calibration:
         q[Q.USE] += np.float32(DRIFT) * np.sqrt(gap).astype(np.float32) * z[Q.RESERVOIR]
         u = self._evens[draw, 0]
         chance = 1.0 - np.exp(-gap * TRIM_A_DAY)
-        cut = np.log1p(-(TRIM_LEAST + (TRIM_MOST - TRIM_LEAST) * np.minimum(u / chance, 1.0)))
+        cut = _cut(np.minimum(u / chance, 1.0))
         q[Q.TRIM] += np.where(u < chance, cut, 0.0).astype(np.float32)
+
+    def replant(self, rows: np.ndarray, day: date) -> None:
+        """Begin the growth of these planters anew: what was learnt of their plants is forgotten,
+        what was learnt of pot, wick, gauge and people stays."""
+        e = self.ensemble
+        for row in rows:
+            rng = np.random.Generator(np.random.PCG64([int(e.seeds[row]), day.toordinal()]))
+            z = even_normals(rng, len(GROWTH), e.guesses)
+            for k, quantity in enumerate(GROWTH):
+                centre, spread = PRIOR[quantity]
+                if quantity in SHARED:
+                    centre = self.town.centre(quantity, row)
+                e.q[quantity, row] = centre + spread * z[k]
+        e.q[Q.TRIM, rows] = 0.0
+        e.planted[rows, 0] = day.toordinal()
+        self._renew_settings(rows)
 
     def fault_odds(self, day: date) -> np.ndarray:
         """Chance that each fault is at work, [planter, supposition]."""
         e = self.ensemble
-        w = np.exp(e.log_weight - e.log_weight.max(axis=1, keepdims=True))
-        w /= w.sum(axis=1, keepdims=True)
-        w = w * (e.q[Q.SINCE] <= day.toordinal())
+        number = day.toordinal()
+        w = _shares(e.log_weight) * ((e.q[Q.SINCE] <= number) & (number < e.q[Q.UNTIL]))
         return np.stack([w[:, p].sum(axis=1) for p in self.places], axis=1)
+
+
+def _shares(log_weight: Floats) -> Floats:
+    """Weights of each row that add up to one."""
+    w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
+    return np.asarray(w / w.sum(axis=1, keepdims=True))
+
+
+def _cut(u: Floats) -> Floats:
+    """Log of what a trim leaves of the canopy; u: even numbers in 0..1."""
+    return np.asarray(np.log1p(-(TRIM_LEAST + (TRIM_MOST - TRIM_LEAST) * u)))
 
 
 def _systematic(p: np.ndarray, count: int) -> np.ndarray:

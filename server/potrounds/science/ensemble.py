@@ -1,8 +1,7 @@
 """Many weighted guesses of each planter's hidden settings, and the day that moves them all.
 
-An ensemble is one float32 array [quantity, planter, guess].  The guesses of a planter stand in
-fixed places by what they suppose: the first places that all is well, the next that it leaks, that
-its wick fails, that its overflow is blocked.  Their weights say which supposition is likely.
+An ensemble is one float32 array [quantity, planter, guess].  Guesses stand in fixed places by what
+they suppose: all well, a leak, a failed wick, a blocked overflow; their weights say how likely.
 """
 
 from __future__ import annotations
@@ -37,24 +36,24 @@ class Q(IntEnum):
     RAIN = 8  # logit of the share of rain that reaches the mix
     CAPACITY = 9  # log of true over stated reservoir
     MIX_HELD = 10  # log of available water a litre of mix holds
-    WICK = 11  # log of how briskly the wick makes up the mix's deficit
-    HEAD = 12  # logit of the share of that left over a nearly empty reservoir
+    WICK = 11  # log of how briskly the wick makes up the mix's deficit over a full reservoir
+    HEAD = 12  # log of the share of the reservoir from which on more water helps it little
     GAUGE = 13  # gauge reads too high by, share of the reservoir
     LITRES = 14  # log of told over poured
     LOSS = 15  # log of a leak, share of the reservoir a day
     WICK_LEFT = 16  # log of what a failed wick lifts, share of the reservoir a day
     SINCE = 17  # day number from which the supposed fault is at work
+    UNTIL = 18  # and on which it is mended
 
 
 STATIC = slice(Q.USE, Q.LITRES + 1)  # settings of a planter, as against its state
 WELL, LEAK, WICK_FAILED, BLOCKED = range(4)
 SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
 
-# Centre and spread of each setting before anything is seen.  Kept wide on purpose; judgement
-# within the ranges of FAO-56 and the landscape coefficient method.
+# Centre and spread of each setting at first: wide, judgement within FAO-56's ranges.
 PRIOR = {
     Q.TRIM: (0.0, 0.0),
-    Q.USE: (0.48, 0.42),
+    Q.USE: (0.56, 0.42),
     Q.START: (0.0, 5.0),
     Q.LENGTH: (42.0, 10.0),
     Q.FIRST: (np.log(0.30), 0.3),
@@ -62,17 +61,20 @@ PRIOR = {
     Q.RAIN: (0.4, 0.9),
     Q.CAPACITY: (0.0, 0.055),
     Q.MIX_HELD: (np.log(0.245), 0.12),
-    Q.WICK: (np.log(1.9), 0.5),
-    Q.HEAD: (-2.2, 0.6),
+    Q.WICK: (np.log(1.4), 0.6),
+    Q.HEAD: (np.log(0.4), 0.8),
     Q.GAUGE: (0.0, 0.02),
     Q.LITRES: (0.02, 0.04),
-    Q.LOSS: (np.log(0.3), 1.0),
-    Q.WICK_LEFT: (np.log(0.06), 0.7),
+    Q.WICK_LEFT: (np.log(0.03), 1.2),
 }
 # Logit of the share of rain that reaches the mix; covered where z is below its 30 % point.
 RAIN_OPEN, RAIN_COVERED, COVERED_BELOW = (0.7, 0.5), (-1.0, 0.6), -0.52
+# Log of a leak that weeps and of one that empties within hours; a third are fast.  Judgement.
+LOSS_SLOW, LOSS_FAST, LOSS_FAST_ABOVE = (np.log(0.12), 0.7), (np.log(5.0), 0.5), 0.4
 LOG_USE_OF_SUN = {"full": 0.0, "part": -0.35, "shade": -0.7}
 LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
+# Full canopy a planter has beside its top area, and how far a measured one is believed.  Judgement.
+USUAL_CANOPY, CANOPY_TRUST, MOST_CANOPY = 1.6, 0.6, 0.9
 DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
 BLOCKED_ROOM = 1.25  # a blocked overflow lets water stand this far above the stated brim
 SLOWS_BELOW = 0.4  # share of the mix's available water below which plants use less
@@ -92,6 +94,7 @@ class PlanterFacts:
     wind: str = "open"
     planted_on: date | None = None
     rain_reaches_mix: bool | None = None  # asked once; None: not known
+    canopy_m2: float | None = None
 
 
 @dataclass
@@ -148,8 +151,20 @@ def _normal_quantile(u: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
 
 
 def use_of_place(facts: PlanterFacts) -> float:
-    """Log of the usual use factor where the planter stands, less that in open full sun."""
-    return LOG_USE_OF_SUN.get(facts.sun, -0.2) + LOG_USE_OF_WIND.get(facts.wind, 0.0)
+    """Log of the usual use factor where the planter stands, less that in open full sun; a measured
+    canopy moves it part of the way, never far: it may be spring's, or typed in other units."""
+    place = LOG_USE_OF_SUN.get(facts.sun, -0.2) + LOG_USE_OF_WIND.get(facts.wind, 0.0)
+    if not facts.canopy_m2:
+        return place
+    wider = float(np.log(facts.canopy_m2 / facts.top_area_m2 / USUAL_CANOPY))
+    return place + CANOPY_TRUST * min(max(wider, -MOST_CANOPY), MOST_CANOPY)
+
+
+def loss_log(z: Floats) -> Floats:
+    """Log of a leak, share of the reservoir a day: a plug that weeps, or one that is gone."""
+    over = z - LOSS_FAST_ABOVE
+    slow, fast = LOSS_SLOW[0] + LOSS_SLOW[1] * (over + 0.8), LOSS_FAST[0] + LOSS_FAST[1] * over
+    return np.asarray(np.where(over > 0, fast, slow), np.float32)
 
 
 def rain_share_logit(reaches: bool | None, z: Floats) -> Floats:
@@ -175,7 +190,7 @@ def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> En
         q[Q.RESERVOIR, i] = f.reservoir_l * np.exp(q[Q.CAPACITY, i]) * (1.0 - below)
         held = f.mix_volume_l * np.exp(q[Q.MIX_HELD, i])
         q[Q.MIX, i] = held * (1.0 - np.minimum(np.abs(z[Q.MIX]) * 0.15, 0.9))
-    q[Q.SINCE] = NEVER
+    q[Q.SINCE], q[Q.UNTIL] = NEVER, NEVER
     log_weight = np.full((len(facts), guesses), -60.0, np.float32)
     well = places(guesses)[WELL]
     log_weight[:, well] = -np.log(well.stop - well.start)
@@ -211,11 +226,12 @@ class Settings:
     start: Floats
     per_day: Floats
     rain_area: Floats  # [L/mm]
-    wick: Floats  # rate over an almost empty reservoir [1/day]
-    gain: Floats  # and what each litre adds [1/day/L]
+    gain: Floats  # wick's rate for each litre in a nearly empty reservoir [1/day/L]
+    bend: Floats  # how soon more litres add less [1/L]
     loss: Floats  # [L/day], 0 where no leak is supposed
     wick_limit: Floats  # [L/day]
     since: Floats
+    until: Floats
     planted: Floats  # [planter, 1]
 
 
@@ -230,7 +246,7 @@ def settings_of(
     capacity = reservoir_l * np.exp(q[Q.CAPACITY])
     leaks, fails = kind == LEAK, kind == WICK_FAILED
     first = np.minimum(np.exp(q[Q.FIRST]), 0.95)
-    full, left = np.exp(q[Q.WICK]), _share(q[Q.HEAD])
+    bend = np.exp(-q[Q.HEAD]) / capacity
     return Settings(
         capacity,
         capacity * np.where(kind == BLOCKED, np.float32(BLOCKED_ROOM), np.float32(1.0)),
@@ -241,11 +257,12 @@ def settings_of(
         q[Q.START] + planted,
         1.0 / np.maximum(q[Q.LENGTH], 12.0),
         area * _share(q[Q.RAIN]),
-        full * left,
-        full * (1.0 - left) / capacity,
+        np.exp(q[Q.WICK]) * (bend + 1.0 / capacity),
+        bend,
         np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),
         np.where(fails, capacity * np.exp(q[Q.WICK_LEFT]), np.float32(NEVER)),
         q[Q.SINCE],
+        q[Q.UNTIL],
         planted,
     )
 
@@ -283,8 +300,9 @@ def move_day(
         reservoir_capacity=s.brim,
         demand=demand,
         rain=rain_mm * s.rain_area,
-        wick_rate=s.wick,
+        wick_rate=0.0,
         wick_gain=s.gain,
+        wick_bend=s.bend,
         slows_below=SLOWS_BELOW,
         leak=leak,
         wick_limit=limit,
@@ -294,7 +312,7 @@ def move_day(
 
 def faults_at(s: Settings, day: int) -> tuple[Floats, Floats]:
     """Leak and wick limit of each guess on a day. [L/day]"""
-    at_work = s.since <= day
+    at_work = (s.since <= day) & (day < s.until)
     return (
         np.where(at_work, s.loss, np.float32(0.0)),
         np.where(at_work, s.wick_limit, np.float32(NEVER)),

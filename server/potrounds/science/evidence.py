@@ -17,11 +17,12 @@ from potrounds.science.ensemble import BLOCKED_ROOM, Floats
 EDGES = (0.095, 0.37, 0.63, 0.895)
 GAUGE_SCALE = 0.036  # logistic scale of a gauge's error, share of the reservoir (sd 0.07)
 GAUGE_FLOOR = 0.015  # a slip of the eye or a stuck float: any mark
+STICKS = 1 / 100.0  # chance that a gauge sticks between two readings
 LITRES_SCALE = 0.115  # logistic scale of log litres told (sd 0.21)
 OVERSHOOT = 0.06  # poured after the overflow begins to run, share of the reservoir
 OVERSHOOT_SCALE = 0.13
 OVERFILL, OVERFILL_SCALE, OVERFILL_SHARE = 0.35, 0.25, 0.12
-LEAST_FILL = 0.4  # a top-up that stops short fills at least this share of the room
+LEAST_FILL = 0.33  # a top-up that stops short fills at least this share of the room
 TOLD_AMISS = 0.02  # litres that have nothing to do with what was poured
 RAN_AMISS = 0.02  # overflow told as running that did not
 NOTHING_LOW, NOTHING_FULL = 0.05, 0.6  # litres not told, overflow not seen: none poured
@@ -36,7 +37,8 @@ class CheckIns:
     """One day's check-ins of some planters, a column [planter, 1] each; NaN where not told.
 
     level : gauge before filling, 0..1; litres : poured through the fill port [L];
-    overflow : 1 seen, 0 not; plants : 1..5
+    overflow : 1 seen, 0 not; plants : 1..5.  May be left out: trimmed : 1 where leaves were cut
+    back; by_hand : 1 where the level was read with a dipstick or by lifting the cap
     """
 
     rows: npt.NDArray[np.intp]
@@ -44,6 +46,20 @@ class CheckIns:
     litres: Floats
     overflow: Floats
     plants: Floats
+    trimmed: Floats | None = None
+    by_hand: Floats | None = None
+
+    def part(self, which: slice) -> CheckIns:
+        """Some of the rows."""
+        return CheckIns(
+            self.rows[which],
+            self.level[which],
+            self.litres[which],
+            self.overflow[which],
+            self.plants[which],
+            None if self.trimmed is None else self.trimmed[which],
+            None if self.by_hand is None else self.by_hand[which],
+        )
 
 
 def logistic(x: Floats) -> Floats:
@@ -65,6 +81,38 @@ def gauge_likelihood(level: Floats, filled: Floats, bias: Floats) -> Floats:
     lower = np.asarray((low - seen) / scale, np.float32)
     odds = logistic(upper) - logistic(lower)
     return np.where(np.isnan(level), np.float32(1.0), odds + np.float32(GAUGE_FLOOR))
+
+
+class GaugeWatch:
+    """Chance that a planter's gauge is stuck at the mark it last showed, a number a planter.
+
+    A float that hangs shows one mark whatever the water does.  Each reading is weighed as coming
+    from a free gauge or from a stuck one, so a stuck gauge loses its say instead of bending what
+    is believed of the water.  A dipstick cannot hang: what is read by hand is never doubted so.
+
+    Source: Bayes' rule over two states, hidden Markov model; the hazard is judgement.
+    """
+
+    def __init__(self, planters: int) -> None:
+        self.stuck = np.zeros(planters)
+        self._mark = np.full(planters, np.nan)
+
+    def weigh(self, told: CheckIns, free: Floats, w: Floats) -> Floats:
+        """Odds of each guess once the gauge may be stuck; free : odds from a free gauge, w :
+        weights of the guesses before the reading, [planter, guess]."""
+        rows, mark = told.rows, np.round(told.level[:, 0] * 4)
+        read = ~np.isnan(mark)
+        if told.by_hand is not None:
+            read &= told.by_hand[:, 0] != 1
+        before = self.stuck[rows] + (1.0 - self.stuck[rows]) * STICKS
+        same = mark == self._mark[rows]
+        if_stuck = before * same
+        if_free = (1.0 - before) * np.sum(w * free, axis=1)
+        after = if_stuck / np.maximum(if_stuck + if_free, 1e-30)
+        self.stuck[rows] = np.where(read, after, self.stuck[rows])
+        self._mark[rows] = np.where(read, mark, self._mark[rows])
+        odds = if_stuck[:, None] + (1.0 - before)[:, None] * free
+        return np.where(read[:, None], odds, free).astype(np.float32)
 
 
 def plants_likelihood(plants: Floats, wetness: Floats) -> Floats:

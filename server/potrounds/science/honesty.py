@@ -31,6 +31,7 @@ class IntervalHonesty:
     def __init__(self, planters: int) -> None:
         self._odds = -0.5 * (np.log(POWERS) / START_SPREAD) ** 2
         self._start = self._odds.copy()
+        self._gain, self._readings = np.zeros_like(self._odds), 0
         self._made = np.full(planters, -1e9)
         self._levels = np.zeros((MOST_DAYS + 1, planters, KEPT), np.float16)
 
@@ -52,7 +53,7 @@ class IntervalHonesty:
         self._levels[:, rows] = levels[:, :, at]
 
     def judge(self, told: CheckIns, day: int) -> None:
-        """Learn from the readings of this morning, before the forecasts are renewed."""
+        """Take in readings of this morning, before the forecasts are renewed; see settle."""
         gap = day - self._made[told.rows]
         use = (gap >= LEAST_DAYS) & (gap <= MOST_DAYS) & ~np.isnan(told.level[:, 0])
         if not use.any():
@@ -62,9 +63,14 @@ class IntervalHonesty:
         middle = np.median(drawn, axis=1, keepdims=True)
         spread = middle + POWERS[:, None, None] * (drawn - middle)  # [power, planter, draw]
         odds = gauge_likelihood(told.level[use], np.clip(spread, 0.0, 1.0), np.zeros(1, np.float32))
-        gain = np.log(odds.mean(axis=2)).sum(axis=1)
-        fade = np.exp(-use.sum() / FADES_AFTER)
-        self._odds = self._start + fade * (self._odds - self._start) + gain
+        self._gain = self._gain + np.log(odds.mean(axis=2)).sum(axis=1)
+        self._readings += int(use.sum())
+
+    def settle(self) -> None:
+        """Learn from the day's readings, in whatever order they came."""
+        fade = np.exp(-self._readings / FADES_AFTER)
+        self._odds = self._start + fade * (self._odds - self._start) + self._gain
+        self._gain, self._readings = np.zeros_like(self._odds), 0
 
     def spread(self, days: Floats) -> Floats:
         """Sorted draws spread about their median by the power learnt so far."""

@@ -74,4 +74,4 @@ def _fitting(one: Goods, trip: Trip, payload_kg: float, room_l: float) -> int:
     """How many more pieces a trip takes."""
     by_mass = (payload_kg - trip.mass_kg) / one.each_kg if one.each_kg > 0 else one.count
     by_room = (room_l - trip.volume_l) / one.each_l if one.each_l > 0 else one.count
-    return max(0, int(min(by_mass, by_room) + SLACK))
+    return max(0, int(min(by_mass, by_room, one.count) + SLACK))

@@ -83,6 +83,10 @@ class Season:
         rows = np.arange(len(median)) if only is None else only
         return Outlook(rows, median, p10, p90, found.top_up_l, found.top_up_sd_l)
 
+    def replant(self, rows: np.ndarray) -> None:
+        """Planters that were planted anew this morning."""
+        self.calibration.replant(rows, self.day)
+
     def check_in(self, told: CheckIns) -> None:
         """Learn from this morning's visits; each planter at most once in a call."""
         assert self._ahead is not None, "begin_day comes first"
@@ -102,6 +106,7 @@ class Season:
 
     def end_day(self, weather: Days) -> None:
         """Move over the day with the weather that came; a missing day is taken as normal."""
+        self.honesty.settle()
         if not np.isnan(weather.wind[0]):
             self._winds.append(float(weather.wind[0]))
         usual = float(np.mean(self._winds)) if self._winds else float("nan")

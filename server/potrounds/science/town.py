@@ -14,8 +14,8 @@ import numpy as np
 
 from potrounds.science.ensemble import PRIOR, Ensemble, Floats, Q
 
-SHARED = (Q.USE,)
-IMAGINED_PLANTERS = 30.0
+SHARED = (Q.USE, Q.LENGTH, Q.FIRST, Q.WICK, Q.HEAD)
+IMAGINED_PLANTERS = 12.0
 GROWN_DAYS = 50  # since planting; a young planting's growth is easily taken for its thirst
 MOST_SHIFT = 1.2  # of a prior's spread
 EVERY_DAYS = 7
@@ -29,6 +29,11 @@ class TownPrior:
         self.base = base  # starting centre of each shared setting, [setting, planter]
         self.spread = np.array([PRIOR[k][1] for k in SHARED], np.float32)
         self.shift = np.zeros(len(SHARED), np.float32)
+
+    def centre(self, quantity: Q, planter: int) -> float:
+        """Where a planter's prior of a shared setting now has its centre."""
+        k = SHARED.index(quantity)
+        return float(self.base[k, planter] + self.shift[k])
 
     def learn(self, ensemble: Ensemble, day: int) -> None:
         """Move the centres a step and tilt every guess's weight to match."""

@@ -22,7 +22,7 @@ ASSET_KEYS = (
 )
 DAYS = ("warranty_until", "condition_on", "inspect_on")
 #: What belongs to a place and not to the planter standing there.
-PLACE_KEYS = ("site", "sun", "wind", "rain_reaches")
+PLACE_KEYS = ("site", "sun", "wind", "rain_reaches", "lat", "lon")
 
 
 def overview(ctx: Context) -> dict[str, Any]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,8 +9,8 @@ from potrounds.domain.step_lists import LISTS
 from potrounds.services import town
 from potrounds.services.context import Context
 from potrounds.services.moments import read_moment
-from potrounds.services.planter_csv import FORMULA_SIGNS
 from potrounds.services.refusal import not_found
+from potrounds.services.table_file import write_table
 from potrounds.store import derived
 
 SETTLED = ("proven", "done")
@@ -42,24 +40,17 @@ def table(ctx: Context, list_name: str, only_open: bool) -> str:
     zone = ZoneInfo(town.settings()["zone"])
     cards = _cards(list_name, only_open)
     steps = _columns(list_name, cards)
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
     heads = [f"{title}: {what}" for title in steps.values() for what in SAID]
-    writer.writerow([safe(cell) for cell in (*HEAD, *heads)])
-    for card in cards:
-        progress = card["lists"][_key(list_name)]
-        done = {step["code"]: step for step in progress["steps"]}
-        cells = [*_head_cells(card, progress)]
-        for code in steps:
-            cells += _step_cells(done.get(code), zone)
-        writer.writerow([safe(cell) for cell in cells])
-    return out.getvalue()
+    return write_table([*HEAD, *heads], (_row(card, list_name, steps, zone) for card in cards))
 
 
-def safe(value: Any) -> str:
-    """A cell that a spreadsheet opens as text: what could be a formula gets an apostrophe."""
-    text = "" if value is None else str(value)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
+def _row(card: dict[str, Any], list_name: str, steps: dict[str, str], zone: ZoneInfo) -> list[Any]:
+    progress = card["lists"][_key(list_name)]
+    done = {step["code"]: step for step in progress["steps"]}
+    cells = _head_cells(card, progress)
+    for code in steps:
+        cells += _step_cells(done.get(code), zone)
+    return cells
 
 
 def _key(list_name: str) -> str:

@@ -76,7 +76,15 @@ def put_size(
         size = planting.put_size(size_id or short_id("z"), values)
         old = _kept(before) if before else {}
         changes.note(ctx, "size", size.id, f"{size.name}, {size.shape}", old, _kept(size))
+        _ask_anew(size, *([before] if before else []))
+    changes.follow_up(ctx)
     return public_size(size)
+
+
+def _ask_anew(*sizes: PlanterSize) -> None:
+    """Planters of these sizes hold another volume from now on."""
+    names = {name_key(one.name) for one in sizes}
+    changes.planters_changed(row.id for row in register.planters() if name_key(row.size) in names)
 
 
 def _kept(size: PlanterSize) -> dict[str, Any]:
@@ -103,6 +111,8 @@ def drop_size(ctx: Context, size_id: str) -> None:
         size = _size(size_id)
         planting.drop_size(size_id)
         changes.note(ctx, "size", size_id, f"{size.name}, {size.shape}", _kept(size), {})
+        _ask_anew(size)
+    changes.follow_up(ctx)
 
 
 def _size(size_id: str) -> PlanterSize:

@@ -10,20 +10,24 @@ between), notes, lat and lon (WGS 84 degrees, north and east positive).
 
 from __future__ import annotations
 
-import csv
-import io
-import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Callable
 from typing import Any
 
 from potrounds.domain.planter import GAUGES, SHAPES, STATUSES, SUNS, WINDS
 from potrounds.services import changes
-from potrounds.services.cells import BadCell, degrees
+from potrounds.services.cells import (
+    BadCell,
+    day_of,
+    degrees,
+    number_in,
+    one_of,
+    short_text,
+    yes_or_no,
+)
 from potrounds.services.context import Context
 from potrounds.services.register import make_planter, planter_faults
 from potrounds.services.register_view import public_planters
+from potrounds.services.table_file import Errors, Row, note_fault, read_table, write_table
 from potrounds.store import register
 from potrounds.store.database import write_transaction
 from potrounds.store.rows import name_key
@@ -53,20 +57,6 @@ COLUMNS = (
 )
 REQUIRED = ("name", "site", "size", "reservoir_l")
 MOST_ROWS = 2000
-NUMBER = re.compile(r"\d{1,6}(\.\d{1,6})?")
-#: Cells that begin like this would be computed by a spreadsheet (ASVS 1.2.10).
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the file under its headers."""
-
-    line: int
-    cells: dict[str, str]
-
-
-Errors = list[dict[str, Any]]
 
 
 def import_planters(ctx: Context, data: bytes, dry_run: bool) -> dict[str, Any]:
@@ -75,7 +65,7 @@ def import_planters(ctx: Context, data: bytes, dry_run: bool) -> dict[str, Any]:
     A dry run adds nothing; `created` then says how many would be.
     """
     errors: Errors = []
-    rows = _rows(data, errors)
+    rows = read_table(data, COLUMNS, REQUIRED, MOST_ROWS, errors)
     with write_transaction():
         bodies = [_body(row, errors) for row in rows]
         _judge_sense(rows, bodies, errors)
@@ -90,9 +80,7 @@ def import_planters(ctx: Context, data: bytes, dry_run: bool) -> dict[str, Any]:
 def export_planters(ctx: Context) -> str:
     """All planters in the layout that can be read in again."""
     sites = {site.id: site.name for site in register.sites()}
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    rows = []
     for planter in public_planters(register.planters()):
         planting = planter["planting"] or {"planted_on": None, "plants": []}
         values = {
@@ -101,95 +89,8 @@ def export_planters(ctx: Context) -> str:
             "planted_on": planting["planted_on"],
             "plants": "; ".join(planting["plants"]),
         }
-        writer.writerow([_out(values[column]) for column in COLUMNS])
-    return out.getvalue()
-
-
-def _out(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.10g}"  # a position has more places than six
-    text = str(value)
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
-
-
-# --- reading the file ----------------------------------------------------------------------------
-
-
-def _error(errors: Errors, row: int, column: str | None, detail: str) -> None:
-    errors.append({"row": row, "column": column, "detail": detail})
-
-
-def _rows(data: bytes, errors: Errors) -> list[Row]:
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        _error(errors, 1, None, "This file is not UTF-8. Save it as “CSV UTF-8”.")
-        return []
-    if "\x00" in text:
-        _error(errors, 1, None, "This is no text file. Save the table as “CSV UTF-8”.")
-        return []
-    lines = _lines(text)
-    try:
-        _, first = next(lines, (1, []))
-        headers = [cell.strip().lower() for cell in first]
-        _check_headers(headers, errors)
-        if errors:
-            return []
-        rows = [_row(line, headers, cells, errors) for line, cells in lines if any(cells)]
-    except csv.Error as broken:
-        _error(errors, 1, None, f"This file cannot be read as a table: {broken}.")
-        return []
-    if len(rows) > MOST_ROWS:
-        _error(errors, 1, None, f"At most {MOST_ROWS} planters at once; this file has {len(rows)}.")
-        return []
-    return rows
-
-
-def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
-    """Each row with the number of the line it begins on; the separator is the header's."""
-    header = text.splitlines()[0] if text.strip() else ""
-    separator = max(",;\t", key=header.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    begins = 1
-    for cells in reader:
-        yield begins, [cell.strip() for cell in cells]
-        begins = reader.line_num + 1
-
-
-def _check_headers(headers: list[str], errors: Errors) -> None:
-    if not any(headers):
-        _error(errors, 1, None, f"The first line has to name the columns: {', '.join(COLUMNS)}.")
-        return
-    for header in headers:
-        if header not in COLUMNS:
-            _error(errors, 1, header, f"Unknown column. Known are: {', '.join(COLUMNS)}.")
-    for column in COLUMNS:
-        if headers.count(column) > 1:
-            _error(errors, 1, column, "This column is there twice.")
-    for column in REQUIRED:
-        if column not in headers:
-            _error(errors, 1, column, "This column is missing.")
-
-
-def _row(line: int, headers: list[str], cells: list[str], errors: Errors) -> Row:
-    if len(cells) > len(headers):
-        _error(
-            errors,
-            line,
-            None,
-            f"{len(cells)} cells under {len(headers)} columns. Put text with separators in quotes.",
-        )
-    return Row(line, {name: _text(cell) for name, cell in zip(headers, cells, strict=False)})
-
-
-def _text(cell: str) -> str:
-    """A cell as it is, formula or not; the mark that an export put before one is taken off."""
-    marked = cell.startswith("'") and cell[1:].startswith(FORMULA_SIGNS)
-    return cell[1:] if marked else cell
+        rows.append([values[column] for column in COLUMNS])
+    return write_table(COLUMNS, rows)
 
 
 # --- reading the cells ---------------------------------------------------------------------------
@@ -201,13 +102,13 @@ def _body(row: Row, errors: Errors) -> dict[str, Any]:
     for column in COLUMNS:
         cell = row.cells.get(column, "")
         if not cell and column in REQUIRED:
-            _error(errors, row.line, column, "This has to be filled in.")
+            note_fault(errors, row.line, column, "This has to be filled in.")
         if not cell:
             continue
         try:
             body[column] = READERS[column](cell)
         except BadCell as bad:
-            _error(errors, row.line, column, str(bad))
+            note_fault(errors, row.line, column, str(bad))
     planted_on, plants = body.pop("planted_on", None), body.pop("plants", [])
     if planted_on or plants:
         body["planting"] = {"planted_on": planted_on, "plants": plants, "scheme": ""}
@@ -227,60 +128,13 @@ def _judge_sense(rows: list[Row], bodies: list[dict[str, Any]], errors: Errors) 
     for row, body in readable:
         found = sites.get(name_key(body["site"]))
         if found is None:
-            _error(errors, row.line, "site", f"There is no site {body['site']}. Add it first.")
+            note_fault(errors, row.line, "site", f"There is no site {body['site']}. Add it first.")
         body["site"] = found or ""
     for pointer, detail in planter_faults([body for _, body in readable]):
         _, _, index, column = pointer.split("/")
         if column != "site":
-            _error(errors, readable[int(index)][0].line, column, detail)
+            note_fault(errors, readable[int(index)][0].line, column, detail)
     errors.sort(key=lambda error: int(error["row"]))
-
-
-def _short(longest: int) -> Callable[[str], str]:
-    def read(cell: str) -> str:
-        if len(cell) > longest:
-            raise BadCell(f"At most {longest} characters; this has {len(cell)}.")
-        return cell
-
-    return read
-
-
-def _one_of(allowed: tuple[str, ...]) -> Callable[[str], str]:
-    def read(cell: str) -> str:
-        word = cell.lower().replace(" ", "-")
-        if word not in allowed:
-            raise BadCell(f"{cell} is not known here. Write one of: {', '.join(allowed)}.")
-        return word
-
-    return read
-
-
-def _number(low: float, high: float, unit: str) -> Callable[[str], float]:
-    def read(cell: str) -> float:
-        if not NUMBER.fullmatch(cell):
-            raise BadCell(f"{cell} is no number. Write it without its unit, like 16 or 16.5.")
-        value = float(cell)
-        if not low <= value <= high:
-            raise BadCell(f"{cell} {unit} cannot be right: {low:g} to {high:g} {unit}.")
-        return value
-
-    return read
-
-
-def _yes_or_no(cell: str) -> bool:
-    word = cell.lower()
-    if word not in ("yes", "no"):
-        raise BadCell(f"{cell} is not known here. Write yes or no.")
-    return word == "yes"
-
-
-def _day(cell: str) -> date:
-    try:
-        if len(cell) != len("YYYY-MM-DD"):
-            raise ValueError(cell)
-        return date.fromisoformat(cell)
-    except ValueError:
-        raise BadCell(f"{cell} is no day. Write year, month, day, like 2026-05-12.") from None
 
 
 def _plants(cell: str) -> list[str]:
@@ -291,25 +145,25 @@ def _plants(cell: str) -> list[str]:
 
 
 READERS: dict[str, Callable[[str], Any]] = {
-    "name": _short(80),
-    "site": _short(80),
-    "size": _short(40),
-    "shape": _one_of(SHAPES),
-    "reservoir_l": _number(0.1, 2000, "L"),
-    "gauge": _one_of(GAUGES),
-    "status": _one_of(STATUSES),
-    "installed_on": _day,
-    "weight_moist_kg": _number(0, 5000, "kg"),
-    "weight_full_kg": _number(0, 5000, "kg"),
-    "mix_l": _number(1, 5000, "L"),
-    "top_area_m2": _number(0.01, 20, "m²"),
-    "canopy_m2": _number(0.01, 40, "m²"),
-    "sun": _one_of(SUNS),
-    "wind": _one_of(WINDS),
-    "rain_reaches": _yes_or_no,
+    "name": short_text(80),
+    "site": short_text(80),
+    "size": short_text(40),
+    "shape": one_of(SHAPES),
+    "reservoir_l": number_in(0.1, 2000, "L"),
+    "gauge": one_of(GAUGES),
+    "status": one_of(STATUSES),
+    "installed_on": day_of,
+    "weight_moist_kg": number_in(0, 5000, "kg"),
+    "weight_full_kg": number_in(0, 5000, "kg"),
+    "mix_l": number_in(1, 5000, "L"),
+    "top_area_m2": number_in(0.01, 20, "m²"),
+    "canopy_m2": number_in(0.01, 40, "m²"),
+    "sun": one_of(SUNS),
+    "wind": one_of(WINDS),
+    "rain_reaches": yes_or_no,
     "lat": degrees(90),
     "lon": degrees(180),
-    "planted_on": _day,
+    "planted_on": day_of,
     "plants": _plants,
-    "notes": _short(2000),
+    "notes": short_text(2000),
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from potrounds.services.moments import stamp
@@ -34,3 +35,17 @@ def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
                 }
             )
     return told[::-1]
+
+
+def moved_at(planter_id: str) -> datetime | None:
+    """When it was last put somewhere else, or None."""
+    moves = [
+        change.at
+        for change in register.changes_of(planter_id)
+        if change.before.get("site") not in (None, change.after.get("site"))
+        or any(
+            change.before.get(key) is not None and change.before[key] != change.after.get(key)
+            for key in ("lat", "lon")
+        )
+    ]
+    return max(moves, default=None)

@@ -59,7 +59,7 @@ def plan(ctx: Context, scope: str) -> dict[str, Any]:
     sizes, schemes = planting.sizes(), {one.id: one for one in planting.schemes()}
     planned = planting.planned()
     wanted = [
-        _wanted(row, size_of(row, sizes), schemes.get(planned.get(row.id, "")), rate)
+        _wanted(row, size_questions.size_of(row, sizes), schemes.get(planned.get(row.id, "")), rate)
         for row in chosen
     ]
     needs = _needs(wanted, told)
@@ -102,14 +102,6 @@ def _chosen(scope: str) -> tuple[list[Planter], str]:
     if not found:
         raise not_found("site-or-planter")
     return found, found[0].name
-
-
-def size_of(planter: Planter, sizes: Sequence[PlanterSize]) -> PlanterSize | None:
-    """The measures a planter's size and shape name; without a shape, if the size has but one."""
-    named = [one for one in sizes if name_key(one.name) == name_key(planter.size)]
-    if planter.shape is None:
-        return named[0] if len(named) == 1 else None
-    return next((one for one in named if one.shape == planter.shape), None)
 
 
 def feed_rate(feed: Feed) -> float | None:

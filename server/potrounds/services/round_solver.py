@@ -6,6 +6,7 @@ never a clock, end the search, so that the same question always has the same ans
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
@@ -24,6 +25,7 @@ from pyvrp import (
     VehicleType,
     solve,
 )
+from pyvrp.exceptions import PenaltyBoundWarning
 from pyvrp.search import PerturbationParams
 from pyvrp.stop import MaxIterations
 
@@ -120,7 +122,10 @@ def order_stops(
     turns = turns or turns_for(len(stops))
     for effort in (1, 4):
         limit = MaxIterations(turns * effort)
-        found = solve(data, limit, SEED, collect_stats=False, params=_search(len(stops)))
+        with warnings.catch_warnings():
+            # Where it struggles is seen by what it found.
+            warnings.simplefilter("ignore", PenaltyBoundWarning)
+            found = solve(data, limit, SEED, collect_stats=False, params=_search(len(stops)))
         if found.is_feasible():
             return _ways(found.best, alike, len(crew), len(starts))
     return tuple(Way(()) for _ in crew)

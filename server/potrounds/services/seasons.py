@@ -47,7 +47,7 @@ def _is_open(year: int) -> bool:
 
 def _has_records(calendar: TownCalendar, year: int) -> bool:
     first, end = season_start(calendar, year), season_start(calendar, year + 1)
-    return log.any_between(_moment(calendar, first), _moment(calendar, end))
+    return log.any_between(moment_of(calendar, first), moment_of(calendar, end))
 
 
 def _open_season(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
@@ -65,7 +65,7 @@ def _open_season(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, A
 def _left_open(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, list[Any]]:
     """What is not finished: drains without proof, flags nobody settled, phones that may hold."""
     unproven, flags = [], []
-    now = _season_now(ctx, calendar, year)
+    now = season_now(ctx, calendar, year)
     sites = {site.id: site.name for site in register.sites()}
     for planter in town.planters(calendar, now).values():
         if planter.status not in CARED_FOR:
@@ -122,7 +122,7 @@ def close(ctx: Context, named: str, open_seen: int) -> dict[str, Any]:
 
     Raises: Refusal 409 when it is closed or has not begun, 412 when more is open than was seen.
     """
-    year = _year(named)
+    year = year_of(named)
     with write_transaction():
         calendar = town.calendar()
         today = calendar.local_day(ctx.now())
@@ -161,7 +161,7 @@ def reopen(ctx: Context, named: str, reason: str) -> dict[str, Any]:
     if not why:
         detail = "Write why the season is opened again."
         raise Refusal(422, "reason", "A reason is needed", detail, [("/reason", detail)])
-    year = _year(named)
+    year = year_of(named)
     with write_transaction():
         row = seasons.closed(year)
         if row is None:
@@ -179,13 +179,13 @@ def reopen(ctx: Context, named: str, reason: str) -> dict[str, Any]:
 
 def one(ctx: Context, named: str) -> dict[str, Any]:
     """A closed season as it was kept, and what arrived after closing. Raises: Refusal 404."""
-    row = seasons.closed(_year(named))
+    row = seasons.closed(year_of(named))
     if row is None:
         raise not_found("season")
     return {**_head(row, _names()), "summary": row.summary, "late": _late(row)}
 
 
-def _year(named: str) -> int:
+def year_of(named: str) -> int:
     """A season by its year; anything else is no season."""
     if not YEAR.fullmatch(named):
         raise not_found("season")
@@ -234,7 +234,7 @@ def _season_of(record: seasons.LateRecord, calendar: TownCalendar) -> int:
 
 
 def _summary(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
-    now = _season_now(ctx, calendar, year)
+    now = season_now(ctx, calendar, year)
     sites = {site.id: site.name for site in register.sites()}
     lines = []
     for planter in town.planters(calendar, now).values():
@@ -259,13 +259,14 @@ def _summary(ctx: Context, calendar: TownCalendar, year: int) -> dict[str, Any]:
     return {"totals": season_totals(lines), "planters": lines}
 
 
-def _season_now(ctx: Context, calendar: TownCalendar, year: int) -> datetime:
+def season_now(ctx: Context, calendar: TownCalendar, year: int) -> datetime:
     """This moment, or the season's last where it is over."""
-    end = _moment(calendar, season_start(calendar, year + 1)) - timedelta(microseconds=1)
+    end = moment_of(calendar, season_start(calendar, year + 1)) - timedelta(microseconds=1)
     return min(ctx.now(), end)
 
 
-def _moment(calendar: TownCalendar, day: date) -> datetime:
+def moment_of(calendar: TownCalendar, day: date) -> datetime:
+    """The moment at which a day of the town begins."""
     return datetime.combine(day, time(), ZoneInfo(calendar.zone)).astimezone(UTC)
 
 

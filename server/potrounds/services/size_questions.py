@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from statistics import median
 
 from potrounds.domain.planting import PlanterSize
 from potrounds.science.units import CM_PER_IN
 from potrounds.science.volumes import Face, face_at, fill_volume
 from potrounds.services.refusal import Fault
+from potrounds.store.register import Planter
+from potrounds.store.rows import name_key
 
 #: Litres of mix a litre of reservoir holds in planters of the trade, wide bounds. Judgement.
 LEAST_RATIO, MOST_RATIO = 2.0, 15.0
@@ -33,6 +35,14 @@ def ends(size: PlanterSize) -> tuple[Face, Face]:
         Face(size.top_a_cm, size.top_b_cm or size.top_a_cm),
         Face(size.bottom_a_cm, size.bottom_b_cm or size.bottom_a_cm),
     )
+
+
+def size_of(planter: Planter, sizes: Sequence[PlanterSize]) -> PlanterSize | None:
+    """The measures a planter's size and shape name; without a shape, if the size has but one."""
+    named = [one for one in sizes if name_key(one.name) == name_key(planter.size)]
+    if planter.shape is None:
+        return named[0] if len(named) == 1 else None
+    return next((one for one in named if one.shape == planter.shape), None)
 
 
 def mix_l(size: PlanterSize) -> float:

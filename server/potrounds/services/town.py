@@ -10,11 +10,18 @@ from typing import Any
 from potrounds.domain import planter as domain
 from potrounds.domain.calendar import Night, Site, TownCalendar, local_day
 from potrounds.domain.feed_rules import FeedRules
-from potrounds.domain.planting import Scheme
+from potrounds.domain.planting import PlanterSize, Scheme
 from potrounds.domain.season_lists import list_begins, season_list
 from potrounds.domain.siting import ClearPath
 from potrounds.domain.step_lists import LISTS, Edition, Step
-from potrounds.services import crew_view, feed_doses, freeze_record, weather_record
+from potrounds.services import (
+    crew_view,
+    feed_doses,
+    freeze_record,
+    planter_history,
+    size_questions,
+    weather_record,
+)
 from potrounds.services.moments import day_text
 from potrounds.services.siting_view import clear_path_of
 from potrounds.store import people, planting, register, seasons, siting
@@ -44,6 +51,7 @@ DEFAULTS: dict[str, Any] = {
     "tap_ec_ms": None,
     "walking_factor": 1.3,
     "far_m": 1500.0,
+    "digest_to": [],
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -108,8 +116,10 @@ def planters(
     schemes = {one.id: one for one in planting.schemes()} if day else {}
     chosen = planting.planned() if day else {}
     paths = _clear_paths(town, only) if day else {}
+    sizes = planting.sizes()
     found = {}
     for row in register.planters(only):
+        mix_l, top_area_m2 = _measures(row, sizes)
         made = [tag.issued_at for tag in tags.get(row.id, []) if tag.retired_at is None]
         found[row.id] = domain.Planter(
             id=row.id,
@@ -126,8 +136,8 @@ def planters(
             planting=_planting(plantings.get(row.id, []), day),
             planned=_planned(plantings.get(row.id, []), day, schemes.get(chosen.get(row.id, ""))),
             tag_made=town.local_day(made[-1]) if made else None,
-            mix_l=row.mix_l,
-            top_area_m2=row.top_area_m2,
+            mix_l=mix_l,
+            top_area_m2=top_area_m2,
             canopy_m2=row.canopy_m2,
             sun=row.sun,
             wind=row.wind,
@@ -139,15 +149,27 @@ def planters(
     return found
 
 
+def _measures(row: register.Planter, sizes: list[PlanterSize]) -> tuple[float | None, float | None]:
+    """Litres of mix and its top: as the planter's sheet has them, else as its size was measured."""
+    size = size_questions.size_of(row, sizes)
+    if size is None:
+        return row.mix_l, row.top_area_m2
+    mix_l = size_questions.mix_l(size) if row.mix_l is None else row.mix_l
+    top_m2 = size_questions.surface(size).area_cm2 / 1e4
+    return mix_l, top_m2 if row.top_area_m2 is None else row.top_area_m2
+
+
 def _clear_paths(town: TownCalendar, only: Iterable[str] | None) -> dict[str, ClearPath]:
-    """What the latest siting check says of each planter's path."""
-    names = _names()
-    return {
-        planter: clear_path_of(
-            checks[-1], town.local_day(checks[-1].at), names.get(checks[-1].by or "", "")
-        )
-        for planter, checks in siting.checks(only).items()
-    }
+    """What the latest siting check says of each planter's path; one from before it was moved,
+    or swapped with another, speaks of another place."""
+    names, found = _names(), {}
+    for planter, checks in siting.checks(only).items():
+        last, moved = checks[-1], planter_history.moved_at(planter)
+        if moved is None or last.at >= moved:
+            found[planter] = clear_path_of(
+                last, town.local_day(last.at), names.get(last.by or "", "")
+            )
+    return found
 
 
 def _names() -> dict[str, str]:

@@ -8,7 +8,7 @@ from typing import Any
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from potrounds.services import changes, town
+from potrounds.services import changes, digest, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.refusal import Refusal
@@ -39,6 +39,7 @@ SETTABLE = (
     "tap_ec_ms",
     "walking_factor",
     "far_m",
+    "digest_to",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.
@@ -139,6 +140,7 @@ def put_nights(ctx: Context, nights: list[dict[str, Any]]) -> list[dict[str, Any
         changes.note(ctx, "nights", "town", "", before, after)
         changes.town_changed(everything=before != after)
     changes.follow_up(ctx)
+    digest.warn_of_freeze(ctx)
     return public_nights()
 
 

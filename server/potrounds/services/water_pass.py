@@ -67,7 +67,7 @@ class Morning:
 
 def guesses_for(planters: int) -> int:
     """Guesses a planter: as many as a small machine moves through a season in a few seconds."""
-    return 1024 if planters <= 60 else 512 if planters <= 300 else 192
+    return 4096 if planters <= 12 else 1024 if planters <= 60 else 512 if planters <= 300 else 192
 
 
 class Memory:
@@ -126,7 +126,8 @@ def run(season: Season, memory: Memory = MEMORY) -> Morning:
 
 def mark_of(season: Season) -> bytes:
     """A hash of all that this morning's figures depend on."""
-    now = (season.today, season.told.get(season.today, ()), season.forecast, season.unsure)
+    told, planted = season.told.get(season.today, ()), season.planted.get(season.today, ())
+    now = (season.today, told, planted, season.forecast, season.unsure)
     rest = (season.any_weather, season.estimated)
     return hashlib.sha256(_keys(season)[-1] + repr((now, rest)).encode()).digest()
 
@@ -146,7 +147,8 @@ def _keys(season: Season) -> list[bytes]:
     for row in season.weather:
         told = season.told.get(row.date, ())
         issued = season.issued.get(row.date, ())
-        key = hashlib.sha256(key + repr((row, issued, told)).encode()).digest()
+        planted = season.planted.get(row.date, ())
+        key = hashlib.sha256(key + repr((row, issued, told, planted)).encode()).digest()
         keys.append(key)
     return keys
 
@@ -177,6 +179,8 @@ def _live(morning: Morning, season: Season, day: date) -> None:
     """Take in a morning's forecast and check-ins."""
     issued = season.forecast if day == season.today else season.issued.get(day)
     morning.state.begin_day(day, days_of(issued) if issued else None)
+    if season.planted.get(day):
+        morning.state.replant(np.array(season.planted[day]))
     waiting = list(season.told.get(day, ()))
     while waiting:  # a planter visited twice in a day is taken in twice, in order
         now: list[tuple[int, Told]] = []
@@ -235,6 +239,8 @@ def _take_in(morning: Morning, visits: Sequence[tuple[int, Told]]) -> None:
                     ]
                 ),
                 column([told.plants for _, told in visits]),
+                column([float(told.trimmed) for _, told in visits]),
+                column([float(told.by_hand) for _, told in visits]),
             ),
         )
     for place, told in visits:
@@ -244,7 +250,8 @@ def _take_in(morning: Morning, visits: Sequence[tuple[int, Told]]) -> None:
 
 
 def _says_something(told: Told) -> bool:
-    return (told.level, told.litres_l, told.overflow, told.plants) != (None,) * 4
+    heard = (told.level, told.litres_l, told.overflow, told.plants)
+    return told.trimmed or heard != (None,) * 4
 
 
 def _run_out(morning: Morning) -> None:

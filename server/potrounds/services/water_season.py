@@ -18,7 +18,9 @@ from potrounds.store.weather import WeatherRow
 #: Where the register does not say: mix for a litre of reservoir, and the mix's depth. Judgement,
 #: from the proportions of planters on sale for squares and streets.
 MIX_FOR_RESERVOIR, MIX_DEPTH_M = 4.2, 0.31
+READ_BY_HAND = ("dipstick", "lifted-cap")
 MOST_REMEMBERED = 4000
+STANDS_DAYS = 180  # a planting older than this at the season's start gives way to one to come
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,8 @@ class Told:
     plants: int | None = None
     overhead_l: float = 0.0
     plug_out: bool | None = None
+    trimmed: bool = False
+    by_hand: bool = False  # read with a dipstick or by lifting the cap: nothing that can hang
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,7 @@ class Season:
     plug_out: tuple[int, ...] = ()  # planters whose plug was out when the season began
     unsure: tuple[int, ...] = field(default=())  # check-ins whose time is only a claim
     estimated: tuple[bool, ...] = field(default=())  # sizes that the register does not say
+    planted: dict[date, tuple[int, ...]] = field(default_factory=dict)  # anew since it began
 
     @property
     def first(self) -> date:
@@ -76,10 +81,6 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
     if latitude is None or not planters:
         return None
     planters.sort(key=lambda one: one.id)
-    planted = {
-        planter: _planted_on(several, calendar, today)
-        for planter, several in register.plantings().items()
-    }
     told, unsure = _all_told(planters, calendar)
     rows = [row for row in weather.observed() if row.date < today]
     usual = weather_record.usual_year(_before_this_month(rows, today), latitude)
@@ -94,8 +95,10 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
         for one in several:
             if first <= one.day <= today:
                 by_day.setdefault(one.day, []).append((place, one))
+    beds = register.plantings([one.id for one in planters])
+    began, anew = _plantings([beds.get(one.id, []) for one in planters], first, today)
     return Season(
-        facts=tuple(facts_of(one, planted.get(one.id)) for one in planters),
+        facts=tuple(facts_of(one, day) for one, day in zip(planters, began, strict=True)),
         rain_reaches=tuple(one.rain_reaches for one in planters),
         latitude=latitude,
         elevation_m=elevation_m,
@@ -110,6 +113,7 @@ def read_season(calendar: TownCalendar, today: date) -> Season | None:
         plug_out=tuple(place for place, one in enumerate(told) if _plug_out_before(one, first)),
         unsure=tuple(unsure),
         estimated=tuple(one.mix_l is None or one.top_area_m2 is None for one in planters),
+        planted=anew,
     )
 
 
@@ -118,14 +122,27 @@ def _before_this_month(rows: list[WeatherRow], today: date) -> list[WeatherRow]:
     return [row for row in rows if row.date < today.replace(day=1)]
 
 
-def _planted_on(
-    plantings: Sequence[register.Planting], calendar: TownCalendar, today: date
-) -> date | None:
-    """When what grows this season was planted: its first planting, else the last before it."""
-    month, day = calendar.spring_from
-    begins = date(calendar.season_year(today), month, min(day, 28))
-    known = [one.planted_on for one in plantings if one.planted_on <= today]
-    return next((one for one in known if one >= begins), known[-1] if known else None)
+def _plantings(
+    beds: Sequence[Sequence[register.Planting]], first: date, today: date
+) -> tuple[list[date | None], dict[date, tuple[int, ...]]]:
+    """The planting each planter's season begins with, and those made since.
+
+    Of plants that stood there before, only recent ones count: last summer's are gone by spring.
+    """
+    began: list[date | None] = []
+    anew: dict[date, list[int]] = {}
+    for place, several in enumerate(beds):
+        days = [one.planted_on for one in several]
+        before = [day for day in days if day <= first]
+        since = [day for day in days if day > first]
+        if before and (not since or (first - before[-1]).days <= STANDS_DAYS):
+            began.append(before[-1])
+        else:
+            began.append(since.pop(0) if since else None)
+        for day in since:
+            if day <= today:
+                anew.setdefault(day, []).append(place)
+    return began, {day: tuple(places) for day, places in anew.items()}
 
 
 def facts_of(planter: Planter, planted: date | None) -> PlanterFacts:
@@ -133,7 +150,14 @@ def facts_of(planter: Planter, planted: date | None) -> PlanterFacts:
     mix_l = planter.mix_l or planter.reservoir_l * MIX_FOR_RESERVOIR
     area_m2 = planter.top_area_m2 or mix_l / 1000.0 / MIX_DEPTH_M
     return PlanterFacts(
-        planter.id, mix_l, planter.reservoir_l, area_m2, planter.sun, planter.wind, planted
+        planter.id,
+        mix_l,
+        planter.reservoir_l,
+        area_m2,
+        planter.sun,
+        planter.wind,
+        planted,
+        canopy_m2=planter.canopy_m2,
     )
 
 
@@ -229,6 +253,8 @@ def _of_visit(visit: Visit) -> Told:
         seen.plants,
         seen.overhead_l or 0.0,
         plug_out,
+        "trimmed" in seen.done,
+        seen.read_by in READ_BY_HAND,
     )
 
 

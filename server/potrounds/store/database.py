@@ -15,7 +15,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from peewee import Database, DatabaseProxy, OperationalError, SqliteDatabase
+from peewee import (
+    Database,
+    DatabaseProxy,
+    DataError,
+    IntegrityError,
+    InterfaceError,
+    OperationalError,
+    SqliteDatabase,
+)
 
 log = logging.getLogger(__name__)
 
@@ -34,6 +42,8 @@ ADVISORY_LOCK = 0x506F7452
 
 #: The disk is full, the file is locked or gone: nothing was written.
 Trouble = OperationalError
+#: A row that the tables cannot hold: a key twice, a link to nothing, a value of the wrong kind.
+Broken = (IntegrityError, DataError, InterfaceError)
 
 db: Any = DatabaseProxy()
 _writing = threading.RLock()

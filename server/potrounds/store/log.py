@@ -135,6 +135,12 @@ def any_between(first: datetime, end: datetime) -> bool:
     return bool(LogEntry.select().where(within).exists())
 
 
+def planters_named() -> list[str]:
+    """The planters (and the town, where records speak of it) that have records, by id."""
+    query = LogEntry.select(LogEntry.planter).distinct().order_by(LogEntry.planter)
+    return [planter for (planter,) in query.tuples()]
+
+
 def fingerprints() -> dict[str, str]:
     """For each planter a short text that changes whenever its records do, or their times' doubt."""
     doubtful = Case(None, [(LogEntry.time_doubt != "", LogEntry.seq)], 0)
