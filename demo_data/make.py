@@ -21,6 +21,7 @@ import pictures
 import PIL
 import planting
 import records
+import rounds
 import season
 import siting
 import spring
@@ -49,6 +50,7 @@ def story() -> tuple[Plot, dict[date, weather.Day]]:
     autumn.play(plot)
     pictures.choose(plot)
     summer.play(plot)
+    rounds.play(plot)
     return plot, days
 
 
@@ -170,6 +172,7 @@ def make(into: Path, every: int = 1) -> None:
     (into / "weather.csv").write_bytes(_csv(weather.rows(days)))
     (into / "lows.csv").write_bytes(_csv(lows.rows()))
     (into / "siting.json").write_bytes(_json(siting.siting_json()))
+    (into / "rounds.json").write_bytes(_json(rounds.rounds_json()))
     (into / "planting.json").write_bytes(_json(planting.planting_json()))
     face_shas = {e.key: shas[e.key] for e in taken}
     (into / "town.json").write_bytes(_json(town_json(face_shas, lines, weather.nights(days))))

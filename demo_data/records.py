@@ -12,6 +12,7 @@ from typing import Any
 import summer
 import town
 from events import ZONE, Event, later, local
+from rounds import TOWN
 
 SIGNAL = ("Station forecourt", "Market street")  # the other two sites have none
 CLOCK = datetime.fromisoformat(town.CLOCK)
@@ -96,6 +97,7 @@ def _resolve(value: Any, ids: dict[str, str], shas: dict[str, str]) -> Any:
 
 
 ORDER = (
+    "round",
     *("replaces", "check_in", "reason", "list", "season", "step", "outcome", "flag", "decision"),
     *("until", "to", "what", "text", "level", "read_by", "litres_l", "litres_how", "overhead_l"),
     *("overflow", "plants", "signs", "done", "feed", "plug", "second", "plug_place", "mix"),
@@ -160,7 +162,7 @@ def _text(
         "v": 1,
         "id": ids[event.key],
         "kind": event.kind,
-        "planter": known.id if known else GONE,
+        "planter": known.id if known else TOWN if event.planter == TOWN else GONE,
         "device": line["device"],
         "n": line["n"],
         "wall": wall.astimezone(ZONE).isoformat(timespec="milliseconds"),

@@ -20,6 +20,8 @@ import { RegisterScreen } from "./screens/register";
 import { ReportScreen } from "./screens/report";
 import { ReportRecordsScreen } from "./screens/report-records";
 import { ReviewScreen } from "./screens/review";
+import { RoundScreen } from "./screens/round";
+import { RoundsScreen } from "./screens/rounds";
 import { SavedScreen } from "./screens/saved";
 import { ScanScreen } from "./screens/scan";
 import { SettingsScreen } from "./screens/settings";
@@ -45,7 +47,13 @@ interface Params {
 
 const Planter = ({ id = "" }: Params) => <PlanterScreen key={id} id={id} />;
 const CheckIn = ({ id = "", query }: Params) => (
-  <CheckInScreen key={id} id={id} correct={query?.correct} fixes={query?.fixes} />
+  <CheckInScreen
+    key={id}
+    id={id}
+    correct={query?.correct}
+    fixes={query?.fixes}
+    round={query?.round}
+  />
 );
 const Saved = ({ record = "" }: Params) => <SavedScreen key={record} record={record} />;
 const Winter = ({ id = "" }: Params) => <ListScreen key={id} id={id} list="winterization" />;
@@ -80,6 +88,7 @@ function focusHead(): void {
 const DESK = [
   <Route key="review" path="/review" component={ReviewScreen} />,
   <Route key="register" path="/register" component={RegisterScreen} />,
+  <Route key="rounds" path="/rounds" component={RoundsScreen} />,
   <Route key="planting" path="/planting" component={PlantingScreen} />,
   <Route key="report" path="/report" component={ReportScreen} />,
   <Route key="behind" path="/report/records" component={ReportRecordsScreen} />,
@@ -101,6 +110,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/start-up" component={StartUp} />
       <Route path="/p/:id/planting" component={Planted} />
       <Route path="/saved/:record" component={Saved} />
+      <Route path="/round" component={RoundScreen} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />
       <Route path="/settings" component={SettingsScreen} />

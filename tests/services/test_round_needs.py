@@ -123,6 +123,20 @@ def test_a_lists_next_step_is_due_before_the_freeze() -> None:
     assert found.latest == TODAY + timedelta(days=3)
 
 
+def test_a_step_with_a_due_day_on_its_card_is_due_then_and_never_in_the_past() -> None:
+    """The due days of the lists, DEVELOPERS.md section 8. Common practice, no source."""
+    for days, latest in ((5, 5), (12, 12), (-3, 0)):
+        due = TODAY + timedelta(days=days)
+        step = {"code": "second-look", "title": "Second look", "due": due.isoformat()}
+        winter = {
+            **{"active": True, "state": "begun", "next": "second-look", "steps": [step]},
+            "list": "winterization",
+        }
+        card = a_card(lists={"winterization": winter, "start_up": a_card()["lists"]["start_up"]})
+        (found,) = tasks_of(a_planter(planting=None), card, a_calendar(), TODAY, SEEN)
+        assert found.latest == TODAY + timedelta(days=latest)
+
+
 # --- water ---------------------------------------------------------------------------------------
 
 

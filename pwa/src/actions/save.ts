@@ -8,10 +8,14 @@ import {
   newCorrection,
   newDecision,
   newPlanting,
+  newRound,
   newStep,
+  newStop,
   newWithdrawal,
   type PlantingBody,
+  type RoundBody,
   type StepBody,
+  type StopBody,
 } from "../domain/records";
 import { ring } from "../store/bell";
 import { type Appended, type AppendOptions, append } from "../store/outbox";
@@ -86,4 +90,14 @@ export function savePlanting(
 /** Keeps a coordinator's decision about a flag, with the records the flag rested on. */
 export function saveDecision(planter: string, body: DecisionBody): Promise<Appended> {
   return rung(append((pen) => newDecision(pen, planter, body), []));
+}
+
+/** Keeps that a round began or ended, or its minutes as put right by hand. */
+export function saveRound(body: RoundBody): Promise<Appended> {
+  return rung(append((pen) => newRound(pen, body), []));
+}
+
+/** Keeps that a stop was skipped, handed on, or added. */
+export function saveStop(planter: string, body: StopBody): Promise<Appended> {
+  return rung(append((pen) => newStop(pen, planter, body), []));
 }

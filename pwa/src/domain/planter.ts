@@ -44,6 +44,11 @@ export type FreezeRecord = Shapes["FreezeRecord"];
 /** What was measured around a planter, and what was found. */
 export type Siting = Shapes["Siting"];
 export type SitingThing = Shapes["Thing"];
+/** A person's round of a day, its stops, and where the tank is filled. */
+export type RoundCard = Shapes["RoundCard"];
+export type CardStop = Shapes["CardStop"];
+export type Tap = Shapes["Tap"];
+export type Named = Shapes["Named"];
 export type HeldItem = Shapes["HeldItem"];
 
 export type Level = Exclude<Visit["level"], null>;

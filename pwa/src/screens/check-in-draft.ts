@@ -26,6 +26,8 @@ export interface CheckInSource {
   correct?: string | undefined;
   /** A refused record to start from. */
   fixes?: string | undefined;
+  /** The round a new check-in is made on. */
+  round?: string | undefined;
 }
 
 export function draftKey({ planter, correct, fixes }: CheckInSource): string {

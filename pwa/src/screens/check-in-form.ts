@@ -36,6 +36,12 @@ export interface CheckInForm {
   note: string;
   /** When the hose was opened, by the phone's clock [ms]. */
   hose_from: number | null;
+  /** The tap the hose hangs on, its flow as just timed [L/min], and when a bucket was begun [ms]. */
+  hose_tap: string | null;
+  hose_flow: number | null;
+  bucket_from: number | null;
+  /** The round it is or was made on. */
+  round: string | null;
   /** Photos the server or the outbox already has: when correcting. */
   old_photos: string[];
 }
@@ -62,6 +68,10 @@ export function emptyForm(): CheckInForm {
     plug: null,
     note: "",
     hose_from: null,
+    hose_tap: null,
+    hose_flow: null,
+    bucket_from: null,
+    round: null,
     old_photos: [],
   };
 }
@@ -90,6 +100,7 @@ export function formFrom(body: CheckInBody): CheckInForm {
     ec_ms_cm: body.ec?.ms_cm ?? null,
     plug: body.plug ?? null,
     note: body.note ?? "",
+    round: body.round ?? null,
     old_photos: [...(body.photos ?? [])],
   };
   if (typeof body.level === "number" && isMark(body.level)) form.level = body.level;

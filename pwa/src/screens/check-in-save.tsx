@@ -63,7 +63,8 @@ function troubleWords(error: unknown): string {
 
 /** Keeps the record on this phone; gives its id once it is durable. */
 async function keep(open: CheckInCase, source: CheckInSource): Promise<string> {
-  const body = bodyFrom(open.form);
+  const round = open.form.round ?? (open.replaces ? undefined : source.round);
+  const body = { ...bodyFrom(open.form), ...(round ? { round } : {}) };
   const options = {
     draft: draftKey(source),
     ...(source.fixes ? { fixes: source.fixes } : {}),

@@ -1,7 +1,6 @@
 import { useState } from "preact/hooks";
 import { Caution } from "../components/caution";
 import { Fold } from "../components/fold";
-import { HoseTimer } from "../components/hose-timer";
 import { Icon } from "../components/icons";
 import { LevelPicker } from "../components/level-picker";
 import { LitresField } from "../components/litres-field";
@@ -12,13 +11,13 @@ import { type Overflow, READ_BY } from "../domain/records";
 import { daysBetween } from "../domain/time";
 import { litresTyped, t, today, volume, volumeUnit, word } from "../i18n";
 import {
-  afterHose,
   type CheckInForm,
   filledToOverflow,
   isFilled,
   notFilled,
   withLevel,
 } from "./check-in-form";
+import { Hose } from "./check-in-hose";
 
 /** The likeliest answer first. */
 const OVERFLOW: Overflow[] = ["ran-while-filling", "dry", "wet-on-arrival", "not-looked"];
@@ -109,24 +108,6 @@ function Filled({ card, form, onForm }: PartProps) {
   );
 }
 
-function Hose({ form, onForm, flow }: Pick<PartProps, "form" | "onForm"> & { flow: number }) {
-  return (
-    <HoseTimer
-      startedAt={form.hose_from}
-      startWords={t("app.check_in.hose_start", { flow: volume(flow) })}
-      stopWords={t("app.check_in.hose_stop")}
-      ranWords={(seconds) =>
-        t("app.check_in.hose_ran", {
-          seconds: Math.round(seconds),
-          litres: volume((seconds / 60) * flow),
-        })
-      }
-      onStart={(hose_from) => onForm({ ...form, hose_from })}
-      onStop={(seconds) => onForm(afterHose(form, seconds, flow))}
-    />
-  );
-}
-
 function Amounts(props: PartProps) {
   const { form, onForm, town } = props;
   const unit = shownUnit();
@@ -145,9 +126,7 @@ function Amounts(props: PartProps) {
           })
         }
       />
-      {town?.tap_flow_l_min ? (
-        <Hose form={form} onForm={onForm} flow={town.tap_flow_l_min} />
-      ) : null}
+      <Hose town={town} site={props.card.site.id} form={form} onForm={onForm} />
       <PickRow
         legend={t("app.check_in.overflow")}
         value={form.overflow}
@@ -192,6 +171,7 @@ export function WaterGiven(props: PartProps) {
   const { form, town } = props;
   const other =
     form.hose_from !== null ||
+    form.bucket_from !== null ||
     (form.overhead_l !== null && !props.rooting) ||
     (form.litres_l !== null && !isFilled(form)) ||
     (form.overflow !== null && !isFilled(form)) ||

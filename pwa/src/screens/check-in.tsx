@@ -18,6 +18,7 @@ import { PhotoThumb } from "./photo-thumb";
 import { isNew } from "./planter-care";
 import { useSignal } from "./use-frame";
 import { usePlanter } from "./use-planter";
+import { useRoundUnderWay } from "./use-rounds";
 
 export interface CheckInScreenProps {
   id: string;
@@ -25,6 +26,8 @@ export interface CheckInScreenProps {
   correct?: string | undefined;
   /** A refused record to start from. */
   fixes?: string | undefined;
+  /** The round it is made on, when it was opened from there. */
+  round?: string | undefined;
 }
 
 /** What is expected before the hose is opened, and the way out of a mixed-up tag. */
@@ -127,6 +130,7 @@ function Fields({ card, town, draft, form, expected, fed, rooting }: OpenProps) 
 /** The check-in: four taps for the common case, everything else in reach and nothing demanded. */
 export function CheckInScreen(source: CheckInScreenProps) {
   const planter = usePlanter(source.id);
+  const underWay = useRoundUnderWay();
   const signal = useSignal();
   const card = planter?.view.card;
   const draft = useCase({ planter: source.id, correct: source.correct, fixes: source.fixes }, card);
@@ -175,7 +179,12 @@ export function CheckInScreen(source: CheckInScreenProps) {
         draft={draft}
         fed={fed}
         expected={litres}
-        source={{ planter: source.id, correct: source.correct, fixes: source.fixes }}
+        source={{
+          planter: source.id,
+          correct: source.correct,
+          fixes: source.fixes,
+          round: source.round ?? underWay,
+        }}
       />
     </div>
   );

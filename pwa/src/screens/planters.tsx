@@ -154,6 +154,7 @@ function Nothing({ search, pulled }: { search: string; pulled: boolean }) {
 function Ways() {
   return (
     <nav aria-label={t("app.desk.ways")}>
+      <a href="/round">{t("app.planters.round")}</a>
       <a href="/winter">{t("app.planters.winter")}</a>
       <a href="/settings">{t("app.planters.settings")}</a>
     </nav>

@@ -35,10 +35,11 @@ export function useSignal(): VNode | null {
   return <Signal {...signalWords(state.settings, state.waiting)} href="/outbox" />;
 }
 
-export type DeskPage = "review" | "planters" | "winter" | "register" | "people";
+export type DeskPage = "review" | "planters" | "rounds" | "winter" | "register" | "people";
 const WAYS: [DeskPage, string][] = [
   ["review", "/review"],
   ["planters", "/planters"],
+  ["rounds", "/rounds"],
   ["winter", "/winter"],
   ["register", "/register"],
   ["people", "/people"],

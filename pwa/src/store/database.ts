@@ -5,7 +5,7 @@
 
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import type { KeptPhoto, OutboxEntry } from "../domain/outbox";
-import type { OwnRecord, PlanterCard, Town } from "../domain/planter";
+import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import type { KeptPlan } from "../domain/planting";
 
 export interface Draft {
@@ -27,6 +27,8 @@ export interface PhoneStores extends DBSchema {
   planters: { key: string; value: PlanterRow; indexes: { codes: string } };
   /** The town's card under "town", and the plans of planting day that were looked at. */
   town: { key: string; value: Town | KeptPlan };
+  /** Rounds told or gone, of everybody, a fortnight back and all ahead. */
+  rounds: { key: string; value: RoundCard; indexes: { day: string } };
   own_records: { key: string; value: OwnRecord; indexes: { planter: string } };
   outbox: { key: string; value: OutboxEntry; indexes: { state: string; planter: string } };
   photos: { key: string; value: KeptPhoto; indexes: { state: string; record: string } };
@@ -38,6 +40,7 @@ export interface PhoneStores extends DBSchema {
 export type StoreName =
   | "planters"
   | "town"
+  | "rounds"
   | "own_records"
   | "outbox"
   | "photos"
@@ -46,11 +49,13 @@ export type StoreName =
   | "settings";
 export type Phone = IDBPDatabase<PhoneStores>;
 
+type Upgrading = IDBPTransaction<PhoneStores, StoreName[], "versionchange">;
+
 /** open: usable. blocked: another tab holds an old version. old: this tab is the old version. */
 export type StoreHealth = "open" | "blocked" | "old";
 
 const NAME = "potrounds";
-const VERSION = 1;
+const VERSION = 2;
 
 let opening: Promise<Phone> | null = null;
 let health: StoreHealth = "open";
@@ -89,7 +94,7 @@ function setHealth(now: StoreHealth): void {
   tell(["settings"]);
 }
 
-function upgrade(db: Phone, from: number): void {
+async function upgrade(db: Phone, from: number, tx: Upgrading): Promise<void> {
   if (from < 1) {
     db.createObjectStore("planters", { keyPath: "id" }).createIndex("codes", "codes", {
       multiEntry: true,
@@ -106,12 +111,17 @@ function upgrade(db: Phone, from: number): void {
     db.createObjectStore("drafts", { keyPath: "key" });
     db.createObjectStore("settings");
   }
+  if (from < 2) {
+    db.createObjectStore("rounds", { keyPath: "id" }).createIndex("day", "day");
+    // An app without this store has skipped the rounds, and the cursor is past them.
+    if (from > 0) await tx.objectStore("settings").put(null, "cursor");
+  }
 }
 
 /** The open database. A connection that died (Safari loses them) is opened anew at the next use. */
 export function database(): Promise<Phone> {
   opening ??= openDB<PhoneStores>(NAME, VERSION, {
-    upgrade: (db, from) => upgrade(db, from),
+    upgrade: (db, from, _to, tx) => upgrade(db, from, tx),
     blocked: () => setHealth("blocked"),
     blocking: (_current, _blocked, event) => {
       // A newer version wants in: let go at once, or it waits for ever.

@@ -1,10 +1,10 @@
 /** The read model: what the server last said about planters, the town and this person's records. */
 
-import type { OwnRecord, PlanterCard, Town } from "../domain/planter";
+import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import { fold } from "../domain/tag-code";
 import { changed, type StoreName, type Writing, withPhone, write } from "./database";
 
-const SERVER_SAID: StoreName[] = ["planters", "town", "own_records", "settings"];
+const SERVER_SAID: StoreName[] = ["planters", "town", "rounds", "own_records", "settings"];
 
 /** One line of a pull. */
 export interface PullItem {
@@ -13,6 +13,7 @@ export interface PullItem {
   planter?: PlanterCard | null;
   town?: Town | null;
   record?: OwnRecord | null;
+  round?: RoundCard | null;
   id?: string | null;
 }
 
@@ -31,6 +32,11 @@ export async function listPlanters(): Promise<PlanterCard[]> {
 /** One planter's card, or undefined. */
 export async function readPlanter(id: string): Promise<PlanterCard | undefined> {
   return (await withPhone((db) => db.get("planters", id)))?.card;
+}
+
+/** Every round this phone knows, by day and person. */
+export async function listRounds(): Promise<RoundCard[]> {
+  return withPhone((db) => db.getAll("rounds"));
 }
 
 /** The planter a tag belongs to, and whether the tag has been replaced since. */
@@ -87,6 +93,7 @@ export async function applyPull(items: PullItem[], cursor: string, fresh: boolea
     if (fresh)
       await Promise.all([
         tx.objectStore("planters").clear(),
+        tx.objectStore("rounds").clear(),
         tx.objectStore("own_records").clear(),
       ]);
     await Promise.all(items.map((item) => keep(tx, item)));
@@ -103,7 +110,12 @@ async function keep(tx: Writing, item: PullItem): Promise<unknown> {
   }
   if (item.what === "town" && item.town) return tx.objectStore("town").put(item.town);
   if (item.what === "record" && item.record) return tx.objectStore("own_records").put(item.record);
-  if (item.what === "gone" && item.id) return tx.objectStore("planters").delete(item.id);
+  if (item.what === "round" && item.round) return tx.objectStore("rounds").put(item.round);
+  if (item.what === "gone" && item.id)
+    return Promise.all([
+      tx.objectStore("planters").delete(item.id),
+      tx.objectStore("rounds").delete(item.id),
+    ]);
   return undefined; // newer than this app: it comes again after the update
 }
 
@@ -113,6 +125,7 @@ export async function forgetTown(): Promise<void> {
     await tx.objectStore("pictures").clear();
     await tx.objectStore("planters").clear();
     await tx.objectStore("town").clear();
+    await tx.objectStore("rounds").clear();
     await tx.objectStore("own_records").clear();
     await tx.objectStore("settings").put(null, "cursor");
   });

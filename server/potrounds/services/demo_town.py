@@ -19,7 +19,16 @@ from pathlib import Path
 from typing import Any
 
 from potrounds.config import Clock
-from potrounds.services import assess, changes, demo_planting, judge, people, sync, town
+from potrounds.services import (
+    assess,
+    changes,
+    demo_planting,
+    demo_rounds,
+    judge,
+    people,
+    sync,
+    town,
+)
 from potrounds.services.context import Caller, Context
 from potrounds.services.moments import read_moment, stamp
 from potrounds.services.refusal import Refusal
@@ -84,6 +93,7 @@ def load(
     if loaded:
         loaded()
     assess.assess_all(now_then)
+    demo_rounds.tell(now_then)
     return now_then.clock
 
 
@@ -148,6 +158,7 @@ def _load_register(story: dict[str, Any], source: Traversable) -> None:
     _load_weather(story, source)
     _load_place(source, start)
     demo_planting.load(source)
+    demo_rounds.load(source)
 
 
 def _load_place(source: Traversable, start: datetime) -> None:

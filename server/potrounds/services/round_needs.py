@@ -192,8 +192,12 @@ def _lists(card: Mapping[str, Any], calendar: TownCalendar, site: str, today: da
         begun = progress["state"] != "not-begun" or name == "winterization"
         if not begun and card["state"]["plug"]["state"] not in ("out", "missing"):
             continue
-        last = today + timedelta(days=LIST_GRACE_DAYS)
         freeze = calendar.next_freeze(site, today) if name == "winterization" else None
+        if step.get("due"):
+            # The list's own day: a second look waits for it, and what is overdue is due today.
+            last = max(today, date.fromisoformat(step["due"]))
+        else:
+            last = today + timedelta(days=LIST_GRACE_DAYS)
         if freeze is not None and freeze.date > today:
             last = min(last, freeze.date - timedelta(days=1))
         why = f"{title}, next step: {step['title']}."
