@@ -69,7 +69,9 @@ describe("pull", () => {
   });
 
   test("a kind of row newer than this app is passed over", async () => {
-    server.pages = [{ items: [{ seq: 1, what: "letter", letter: {} }], cursor: "h.1", more: false }];
+    server.pages = [
+      { items: [{ seq: 1, what: "letter", letter: {} }], cursor: "h.1", more: false },
+    ];
     expect((await talk()).left).toBe("all");
     expect((await readSettings()).cursor).toBe("h.1");
   });
