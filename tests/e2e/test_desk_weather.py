@@ -100,6 +100,7 @@ def test_a_forecast_address_is_set_and_asked(desk: Phone) -> None:
         expect(page.get_by_text("beginning with https://").first).to_be_visible()
         page.get_by_label("Address of a forecast service").fill(url)
         page.get_by_role("button", name="Keep").click()
+        expect(page.get_by_text("Kept, with your name")).to_be_visible()
         page = at_weather(desk)
         page.get_by_role("button", name="Fetch now").click()
         expect(page.get_by_text("8 days came.")).to_be_visible()

@@ -111,7 +111,9 @@ def test_two_phones_walk_one_day_and_nothing_is_lost_or_done_twice(
     wim, adele = both
     first, second, third, fourth = (f"Market street {n}" for n in (1, 3, 4, 6))
     names = [first, second, third]
+    offered = wim.page.get_by_label("Add a planter").locator("option")
     for name in names:
+        eventually(lambda one=name: one in offered.all_inner_texts() or line(wim, one).is_visible())
         if not line(wim, name).is_visible():
             add(wim, name)
     quiet(wim)

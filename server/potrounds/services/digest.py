@@ -157,7 +157,7 @@ def _flag_lines(urgency: str) -> tuple[Line, ...]:
 
 
 def _cards() -> list[dict[str, Any]]:
-    return [one.content for one in derived.all_cards() if one.content and "flags" in one.content]
+    return [one.content for one in derived.planter_cards() if one.content]
 
 
 def _held_lines() -> tuple[Line, ...]:

@@ -58,12 +58,11 @@ def _key(list_name: str) -> str:
 
 
 def _cards(list_name: str, only_open: bool) -> list[dict[str, Any]]:
-    cards = [card.content for card in derived.all_cards() if card.key != derived.TOWN]
+    cards = [card.content or {} for card in derived.planter_cards()]
     found = [
         card
         for card in cards
-        if card
-        and card["status"] in CARED_FOR
+        if card["status"] in CARED_FOR
         and not (only_open and card["lists"][_key(list_name)]["state"] in SETTLED)
     ]
     return sorted(found, key=lambda card: (card["site"]["name"], card["name"]))

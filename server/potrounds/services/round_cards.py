@@ -19,7 +19,7 @@ from potrounds.services.crew_view import backflow_caution
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.round_day import course_of, people_names
 from potrounds.services.today import NO_WATER_BEFORE_FREEZE_DAYS
-from potrounds.store import log, log_rounds, register, rounds
+from potrounds.store import derived, log, log_rounds, register, rounds
 from potrounds.store.log import Sent
 
 #: Cards of rounds stay on the phones so long; the log keeps everything.
@@ -32,7 +32,7 @@ WET_PAVING = "Stop when the overflow runs: water on the paving is slippery."
 
 def is_round(key: str) -> bool:
     """Whether a card's key is that of a round."""
-    return key.startswith("round-")
+    return key.startswith(derived.ROUND)
 
 
 def keys() -> list[str]:

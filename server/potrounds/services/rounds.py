@@ -123,7 +123,7 @@ def told_rounds(ctx: Context) -> dict[str, Any]:
     cards = [
         card.content
         for card in derived.all_cards()
-        if card.key.startswith("round-") and card.content is not None
+        if card.key.startswith(derived.ROUND) and card.content is not None
     ]
     return {"rounds": [card for card in cards if card["day"] >= today.isoformat()]}
 

@@ -10,6 +10,8 @@ from potrounds.store.log import take_number
 from potrounds.store.tables import Card as CardRow
 
 TOWN = "town"
+#: How the keys of rounds begin.
+ROUND = "round-"
 #: Keys that say when a card was made, not what it says.
 STAMPS = ("seq", "assessed_at")
 
@@ -59,6 +61,12 @@ def since(seq: int, upto: int, limit: int) -> list[Card]:
 def all_cards() -> list[Card]:
     """Every card, by key."""
     return [_card(row) for row in CardRow.select().order_by(CardRow.key)]
+
+
+def planter_cards() -> list[Card]:
+    """The cards of planters that are there, by key."""
+    others = (TOWN, ROUND)
+    return [card for card in all_cards() if card.content and not card.key.startswith(others)]
 
 
 def mark_stale(keys: Iterable[str]) -> None:
