@@ -157,6 +157,8 @@ def test_two_phones_walk_one_day_and_nothing_is_lost_or_done_twice(
     adele.open(f"/p/{IDS[done]}/check-in")
     adele.page.get_by_role("radio", name="Quarter", exact=True).click()
     adele.page.get_by_role("button", name="Save").click()
+    expect(adele.page.get_by_role("heading", name="Saved on this phone")).to_be_visible()
+    eventually(lambda: {row["state"] for row in kept(adele)} == {"sent"})
     all_sent(adele)
     adele.open("/round")
 
