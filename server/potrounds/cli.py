@@ -264,9 +264,9 @@ def flags() -> None:
     with _town():
         standing = [
             (card.content["name"], flag)
-            for card in derived.all_cards()
+            for card in derived.planter_cards()
             if card.content
-            for flag in card.content.get("flags", [])
+            for flag in card.content["flags"]
             if not flag["quiet"]
         ]
         for planter, flag in sorted(standing, key=lambda one: URGENCIES.index(one[1]["urgency"])):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 from potrounds.domain.calendar import local_day
 from potrounds.domain.records import (
@@ -221,32 +222,26 @@ def _visit(record: Record, correction: Record | None, day: date) -> Visit:
     )
 
 
+def _mark(record: Record, day: date) -> dict[str, Any]:
+    """What every mark says of its record."""
+    return {
+        "record": record.id,
+        "by": record.author_name,
+        "person": record.author,
+        "at": record.observed_at,
+        "time_uncertain": record.time_uncertain,
+        "day": day,
+        "device": record.device,
+        "n": record.n,
+    }
+
+
 def _step(record: Record, step: StepDone, day: date) -> StepMark:
-    return StepMark(
-        record=record.id,
-        by=record.author_name,
-        person=record.author,
-        at=record.observed_at,
-        time_uncertain=record.time_uncertain,
-        day=day,
-        device=record.device,
-        n=record.n,
-        step=step,
-    )
+    return StepMark(**_mark(record, day), step=step)
 
 
 def _planting(record: Record, planting: PlantingDone, day: date) -> PlantingMark:
-    return PlantingMark(
-        record=record.id,
-        by=record.author_name,
-        person=record.author,
-        at=record.observed_at,
-        time_uncertain=record.time_uncertain,
-        day=day,
-        device=record.device,
-        n=record.n,
-        planting=planting,
-    )
+    return PlantingMark(**_mark(record, day), planting=planting)
 
 
 class _Links:

@@ -9,6 +9,7 @@ from typing import Any
 from potrounds.domain.spoken import spoken_count, spoken_day, spoken_litres
 from potrounds.domain.visits import Visit
 from potrounds.flags.establishing import Establishing, establishing, has_plants
+from potrounds.flags.feeding import METHODS
 from potrounds.flags.feeds import FeedPlan, feed_plan
 from potrounds.flags.registry import Case
 from potrounds.flags.salt_book import SaltBook, last_reading, salt_book
@@ -32,7 +33,6 @@ EC_ADVICE = {
     "very-high": "Too much salt: flush.",
     "extreme": "Roots burn at this: flush today.",
 }
-EC_METHODS = {"1:2": "1:2", "saturated": "saturated mix", "pour-through": "pour-through"}
 #: Flushing in the order of the work.
 FLUSH_STEPS = (
     "Take the drain plug out and keep it in your pocket. Lead the water to the gully, where local "
@@ -167,7 +167,7 @@ def _reading(found: tuple[Visit, EcWord] | None) -> dict[str, Any] | None:
     visit, said = found
     value = visit.check_in.ec_ms_cm or 0.0
     method = visit.check_in.ec_method or ""
-    sentence = f"{value:g} mS/cm by {EC_METHODS[method]}: {EC_WORDS[said.word]}."
+    sentence = f"{value:g} mS/cm by {METHODS[method]}: {EC_WORDS[said.word]}."
     if said.between:
         sentence += " It lies between two words of the table; the upper is taken."
     return {

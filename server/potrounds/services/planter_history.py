@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -37,15 +37,14 @@ def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
     return told[::-1]
 
 
-def moved_at(planter_id: str) -> datetime | None:
-    """When it was last put somewhere else, or None."""
-    moves = [
-        change.at
-        for change in register.changes_of(planter_id)
+def last_moves(planter_ids: Iterable[str]) -> dict[str, datetime]:
+    """When each was last put somewhere else; those that never were are left out."""
+    return {
+        change.ref: change.at
+        for change in register.changes_of(*planter_ids)
         if change.before.get("site") not in (None, change.after.get("site"))
         or any(
             change.before.get(key) is not None and change.before[key] != change.after.get(key)
             for key in ("lat", "lon")
         )
-    ]
-    return max(moves, default=None)
+    }

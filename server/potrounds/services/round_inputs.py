@@ -211,7 +211,7 @@ def _needs(
 ) -> list[Need]:
     usual, own = learnt_minutes(today, ground)
     water = _water(calendar, today, list(planters))
-    cards = {card.key: card.content for card in derived.all_cards()}
+    cards = {card.key: card.content for card in derived.planter_cards()}
     needs = []
     for planter_id, planter in sorted(planters.items()):
         card = cards.get(planter_id)

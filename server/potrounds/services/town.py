@@ -162,9 +162,10 @@ def _measures(row: register.Planter, sizes: list[PlanterSize]) -> tuple[float | 
 def _clear_paths(town: TownCalendar, only: Iterable[str] | None) -> dict[str, ClearPath]:
     """What the latest siting check says of each planter's path; one from before it was moved,
     or swapped with another, speaks of another place."""
-    names, found = _names(), {}
-    for planter, checks in siting.checks(only).items():
-        last, moved = checks[-1], planter_history.moved_at(planter)
+    measured, names, found = siting.checks(only), _names(), {}
+    moves = planter_history.last_moves(measured)
+    for planter, checks in measured.items():
+        last, moved = checks[-1], moves.get(planter)
         if moved is None or last.at >= moved:
             found[planter] = clear_path_of(
                 last, town.local_day(last.at), names.get(last.by or "", "")

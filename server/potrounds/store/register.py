@@ -284,9 +284,9 @@ def last_changes(limit: int) -> list[Change]:
     return [as_dataclass(Change, row) for row in query]
 
 
-def changes_of(ref: str) -> list[Change]:
-    """All changes to one thing, oldest first."""
-    query = tables.Change.select().where(tables.Change.ref == ref).order_by(tables.Change.id)
+def changes_of(*refs: str) -> list[Change]:
+    """All changes to one or more things, oldest first."""
+    query = tables.Change.select().where(tables.Change.ref.in_(refs)).order_by(tables.Change.id)
     return [as_dataclass(Change, row) for row in query]
 
 
