@@ -300,13 +300,8 @@ def visits(
 
 
 def of_records(one: Planter, wanted: Iterable[str], states: dict[str, str]) -> list[dict[str, Any]]:
-    """The records among these, by original or correction, as a visit's line; oldest first."""
+    """The records among these as a visit's line; oldest first."""
     names = set(wanted)
     shown: Sequence[cards.Shown] = [*one.seen, *one.stands.reports]
-    found = [
-        seen
-        for seen in shown
-        if seen.record in names or (isinstance(seen, Visit) and seen.correction in names)
-    ]
-    found.sort(key=lambda seen: (seen.at, seen.record))
+    found = sorted((seen for seen in shown if seen.record in names), key=lambda seen: seen.at)
     return [cards.visit(seen, states, one.calendar) for seen in found]

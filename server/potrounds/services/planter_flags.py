@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from potrounds.domain import report as figures
 from potrounds.domain.planter_course import Ending, ending
 from potrounds.domain.report import FlagRun
-from potrounds.domain.visits import DecisionMark, Visit
+from potrounds.domain.visits import DecisionMark
 from potrounds.flags import RULES, Case
 from potrounds.services import planter_course
 from potrounds.services.context import Context
@@ -27,8 +28,9 @@ def season(ctx: Context, planter_id: str, year: str | None) -> dict[str, Any]:
     runs, case_at = runs_of(ctx, span, planter_id)
     one = planter_course.read(ctx, planter_id)
     names = {person.id: person.name for person in people.people()}
-    recorded = [(seen.day, _id(seen)) for seen in (*one.seen, *one.stands.reports)]
-    ends = [ending(run, one.stands.decisions, recorded) for run in runs]
+    recorded = [(seen.day, seen.record) for seen in (*one.seen, *one.stands.reports)]
+    first = {visit.correction: visit.record for visit in one.stands.visits if visit.correction}
+    ends = [ending(_by_first(run, first), one.stands.decisions, recorded) for run in runs]
     wanted = {record for end in ends for record in (*end.run.records, *end.cleared_by)}
     told = [_told(end, case_at, span.last, names) for end in ends]
     return {
@@ -41,9 +43,9 @@ def season(ctx: Context, planter_id: str, year: str | None) -> dict[str, Any]:
     }
 
 
-def _id(seen: Any) -> str:
-    """The record that now stands, as flags name it."""
-    return str((isinstance(seen, Visit) and seen.correction) or seen.record)
+def _by_first(run: FlagRun, first: Mapping[str | None, str]) -> FlagRun:
+    """The run with corrected check-ins under the ids they first had, as visits are listed."""
+    return replace(run, records=tuple(first.get(one, one) for one in run.records))
 
 
 def _told(
