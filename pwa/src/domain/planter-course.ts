@@ -27,42 +27,46 @@ export const CLOSE_DAYS = 55;
 const STEP_DAYS = 42;
 /** A season of so many days at least, so that a young one is not drawn as three fat bars. */
 const LEAST_DAYS = 27;
+/** So far the forecast is drawn. */
+const AHEAD_DAYS = 14;
+
+const earlier = (one: string, other: string) => (one.localeCompare(other) <= 0 ? one : other);
+const later = (one: string, other: string) => (one.localeCompare(other) >= 0 ? one : other);
 
 /** The season as far as anything is known or forecast of it. */
 export function wholeSpan(course: PlanterCourse): Span {
-  const last = course.season.sky.at(-1)?.date ?? course.until;
-  const ahead = course.season.believed.at(-1)?.date ?? course.until;
+  const { begins, until, season } = course;
+  const known = [season.sky[0]?.date, season.marks[0]?.day, season.plants[0]?.day];
+  const first = known.reduce<string>((one, day) => (day ? earlier(one, day) : one), until);
+  const ahead = [season.sky.at(-1)?.date, season.believed.at(-1)?.date];
+  const last = ahead.reduce<string>((one, day) => (day ? later(one, day) : one), until);
   // The balance looks further than the weather is forecast; the chart does not.
-  const far = addDays(course.until, course.whole ? 0 : 14);
-  const to = [last, ahead, course.until].reduce((one, other) => (one > other ? one : other));
-  return { from: firstKnown(course), to: to > far ? far : to };
-}
-
-function firstKnown({ begins, until, season }: PlanterCourse): string {
-  const firsts = [season.sky[0]?.date, season.marks[0]?.day, season.plants[0]?.day, until];
-  const known = firsts.filter((day) => day !== undefined).reduce((a, b) => (a < b ? a : b));
-  const least = addDays(until, -LEAST_DAYS);
-  const first = known < least ? known : least;
-  return first < begins ? begins : first;
+  const far = addDays(until, course.whole ? 0 : AHEAD_DAYS);
+  return {
+    from: later(begins, earlier(first, addDays(until, -LEAST_DAYS))),
+    to: earlier(last, far),
+  };
 }
 
 /** Eight weeks that end with the season, or so many steps before that. */
 export function closeSpan(whole: Span, steps: number): Span {
   const to = addDays(whole.to, -steps * STEP_DAYS);
-  const from = addDays(to, -CLOSE_DAYS);
-  return from < whole.from
-    ? { from: whole.from, to: later(to, addDays(whole.from, CLOSE_DAYS), whole.to) }
-    : { from, to };
-}
-
-function later(to: string, least: string, most: string): string {
-  const found = to > least ? to : least;
-  return found < most ? found : most;
+  const from = later(addDays(to, -CLOSE_DAYS), whole.from);
+  return { from, to: earlier(later(to, addDays(from, CLOSE_DAYS)), whole.to) };
 }
 
 /** How many steps there are before the look holds the season's first day. */
 export function closeSteps(whole: Span): number {
   return Math.max(0, Math.ceil((daysBetween(whole.from, whole.to) - CLOSE_DAYS) / STEP_DAYS));
+}
+
+/** The steps to the eight weeks in which somebody was last here. */
+export function stepsToLast(course: PlanterCourse, whole: Span): number {
+  const { marks, plants } = course.season;
+  const seen = [marks.at(-1)?.day, plants.at(-1)?.day];
+  const last = seen.reduce<string>((one, day) => (day ? later(one, day) : one), whole.from);
+  const steps = Math.floor(daysBetween(last, whole.to) / STEP_DAYS);
+  return Math.min(closeSteps(whole), Math.max(0, steps));
 }
 
 export function within(span: Span, day: string): boolean {

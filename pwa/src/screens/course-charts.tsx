@@ -11,6 +11,7 @@ import {
   type PlanterCourse,
   type Span,
   signsSeen,
+  stepsToLast,
   wholeSpan,
 } from "../domain/planter-course";
 import { dayWords, number, t, temperature, tn, volume, word } from "../i18n";
@@ -64,6 +65,9 @@ function WeekTable({ course }: { course: PlanterCourse }) {
           const cells: [(typeof heads)[number], string][] = [
             ["visits", number(week.visits)],
             ["lowest", week.lowest_l === null ? "" : volume(week.lowest_l)],
+            ["rain", week.rain_mm === null ? "" : rainWords(week.rain_mm)],
+            ["high", week.tmax_c === null ? "" : temperature(week.tmax_c)],
+            ["overflow", week.overflows ? number(week.overflows) : ""],
             [
               "given",
               [
@@ -75,9 +79,6 @@ function WeekTable({ course }: { course: PlanterCourse }) {
                 .filter(Boolean)
                 .join(" "),
             ],
-            ["overflow", week.overflows ? number(week.overflows) : ""],
-            ["rain", week.rain_mm === null ? "" : rainWords(week.rain_mm)],
-            ["high", week.tmax_c === null ? "" : temperature(week.tmax_c)],
             [
               "plants",
               [
@@ -93,7 +94,7 @@ function WeekTable({ course }: { course: PlanterCourse }) {
               <th scope="row">{dayWords(week.first, true)}</th>
               {cells.map(([head, said]) => (
                 <td key={head} class="num" data-label={t(`app.course.week_${head}`)}>
-                  {said || "–"}
+                  {said}
                 </td>
               ))}
             </tr>
@@ -164,7 +165,7 @@ export function CourseCharts({ course }: { course: PlanterCourse }) {
   const most = closeSteps(whole);
   const [look, setLook] = useState<Look>(() => ({
     whole: most === 0 || window.innerWidth >= DESK_WIDTH,
-    steps: 0,
+    steps: stepsToLast(course, whole),
   }));
   const { ref, width } = useWidth<HTMLDivElement>(328);
   const span = look.whole ? whole : closeSpan(whole, look.steps);

@@ -16,6 +16,11 @@ function dayOnPaper(day: string): string {
   return `${dayWords(day, true)} ${day.slice(0, 4)}`;
 }
 
+/** "Kofi: found half, 8 L given"; what came from a paper book may name nobody. */
+function byWhom(visit: Visit): string {
+  return visit.by ? `${visit.by}: ${visitWords(visit)}` : visitWords(visit);
+}
+
 interface RunProps {
   run: FlagRun;
   visits: Map<string, Visit>;
@@ -36,10 +41,7 @@ function Cleared({ run, visits, whole }: RunProps) {
   return (
     <p>
       <b>{tn("app.course.flag_cleared", run.days, { day: dayOnPaper(run.cleared) })}</b>{" "}
-      {by.length
-        ? by.map((visit) => `${visit.by}: ${visitWords(visit)}`).join("; ")
-        : t("app.course.flag_days")}
-      .
+      {by.length ? by.map(byWhom).join("; ") : t("app.course.flag_days")}.
     </p>
   );
 }
@@ -58,10 +60,7 @@ function OneRun(props: RunProps) {
       {ground.length > 0 && (
         <p class="small soft">
           {t("app.course.flag_ground")}{" "}
-          {ground
-            .map((visit) => `${dayOnPaper(dayOf(visit.at))}, ${visit.by}: ${visitWords(visit)}`)
-            .join("; ")}
-          .
+          {ground.map((visit) => `${dayOnPaper(dayOf(visit.at))}, ${byWhom(visit)}`).join("; ")}.
         </p>
       )}
       {run.decisions.map((decision) => (

@@ -68,9 +68,10 @@ export function useVisits(id: string, year: string): LoadedVisits {
   return { visits, told, problem, more: () => void load(), wholeSeason };
 }
 
-function OneVisit({ visit }: { visit: Visit }) {
+function OneVisit({ visit, begins }: { visit: Visit; begins: string }) {
+  // Paper holds one season, also where more of them were read.
   return (
-    <li>
+    <li class={dayOf(visit.at) < begins ? "no-print" : undefined}>
       <p class="visit__head">
         <b>{momentOnPaper(visit.at)}</b>
         <span>{visit.by}</span>
@@ -102,14 +103,23 @@ export function CourseVisits(props: { course: PlanterCourse; visits: LoadedVisit
                 first: momentOnPaper(told.first),
               })
             : t("app.planter.no_visits")}{" "}
-          {visits.length > 0 &&
-            t("app.course.visits_shown", { shown: number(visits.length), year: course.year })}
+          {visits.length > 0 && (
+            <>
+              <span class="no-print">
+                {t("app.course.visits_shown", {
+                  shown: number(visits.length),
+                  year: course.year,
+                })}
+              </span>
+              <span class="paper-only">{t("app.course.visits_paper", { year: course.year })}</span>
+            </>
+          )}
         </p>
       )}
       {visits.length > 0 && (
-        <ul class="visits">
+        <ul class="visits course__visits">
           {visits.map((visit) => (
-            <OneVisit key={visit.record} visit={visit} />
+            <OneVisit key={visit.record} visit={visit} begins={course.begins} />
           ))}
         </ul>
       )}
