@@ -6,6 +6,7 @@ import { StoreTrouble, Trouble, UpdateNote } from "./app-notes";
 import type { Me } from "./domain/planter";
 import { configure, preferredLanguage } from "./i18n";
 import { CheckInScreen } from "./screens/check-in";
+import { PlanterCourseScreen } from "./screens/course";
 import { FreezeDatesScreen } from "./screens/freeze-dates";
 import { JoinScreen } from "./screens/join";
 import { NotFoundScreen } from "./screens/not-found";
@@ -46,6 +47,7 @@ interface Params {
 }
 
 const Planter = ({ id = "" }: Params) => <PlanterScreen key={id} id={id} />;
+const PlanterCourse = ({ id = "" }: Params) => <PlanterCourseScreen key={id} id={id} />;
 const CheckIn = ({ id = "", query }: Params) => (
   <CheckInScreen
     key={id}
@@ -105,6 +107,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/T/:code" component={MemberTag} />
       <Route path="/public/:code" component={PublicTag} />
       <Route path="/p/:id" component={Planter} />
+      <Route path="/p/:id/history" component={PlanterCourse} />
       <Route path="/p/:id/check-in" component={CheckIn} />
       <Route path="/p/:id/winter" component={Winter} />
       <Route path="/p/:id/start-up" component={StartUp} />

@@ -173,3 +173,23 @@ def test_an_earlier_database_gains_planting_and_assets_and_loses_nothing(desk: D
         assert planting.sizes() == []
         assert planting.assets() == {}
         assert register.planter_exists(desk.planter)
+
+
+def test_an_earlier_database_gains_the_index_of_its_changes(desk: Desk) -> None:
+    """A card asks for the changes of its planter: they are looked up, not read through."""
+    asked = "explain query plan select * from change where ref in ('x')"
+
+    def plan() -> str:
+        return " ".join(str(row[-1]) for row in database.db.execute_sql(asked))
+
+    with database.connection():
+        database.db.execute_sql('drop index "change_ref"')
+        schema.SchemaStep.delete().where(
+            schema.SchemaStep.name == schema.changes_by_what_they_changed.__name__
+        ).execute()
+        before = register.changes_of(desk.planter)
+        assert "SCAN" in plan()
+        assert schema.bring_up_to_date() == [schema.changes_by_what_they_changed.__name__]
+        assert "USING INDEX change_ref" in plan()
+        assert register.changes_of(desk.planter) == before
+        assert before

@@ -1962,6 +1962,144 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/planters/{planter}/history": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        /** A season of a planter day by day, its photos, plantings, lists, tags and moves. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description The present one if absent */
+                    year?: string;
+                };
+                header?: never;
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterCourse"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/planters/{planter}/visits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        /** Everything recorded at a planter, some at a time, newest first. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Begin at its end */
+                    year?: string;
+                    /** @description Go on with what was seen before this moment */
+                    before?: string;
+                    most?: number;
+                };
+                header?: never;
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterVisits"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/planters/{planter}/flags": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                planter: string;
+            };
+            cookie?: never;
+        };
+        /** The flags of a season: when raised, by what, and what or who ended them. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description The present one if absent */
+                    year?: string;
+                };
+                header?: never;
+                path: {
+                    planter: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PlanterFlags"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/care/feed": {
         parameters: {
             query?: never;
@@ -5237,6 +5375,241 @@ export interface components {
             /** @description Id of the planter to change places with */
             other: string;
         };
+        WaterByHow: {
+            /** @description Litres, whole tenths, exact */
+            "hose-timer": number;
+            /** @description Litres, whole tenths, exact */
+            typed: number;
+            /** @description Litres, whole tenths, exact */
+            "to-overflow": number;
+            /** @description Litres, whole tenths, exact */
+            "not-said": number;
+            /** @description Litres, whole tenths, exact */
+            overhead: number;
+        };
+        CourseMark: {
+            record: string;
+            /** Format: date-time */
+            at: string;
+            /** Format: date */
+            day: string;
+            /** @description Its time is only a claim */
+            unsure: boolean;
+            /** @description Litres in the reservoir as read */
+            read_l: number | null;
+            /** @description Litres through the fill port */
+            given_l: number | null;
+            overhead_l: number | null;
+            /** @description Litres in the reservoir after; null: not known */
+            filled_to_l: number | null;
+            /** @enum {string} */
+            overflow: "not-looked" | "dry" | "ran-while-filling" | "wet-on-arrival";
+            /** @description The drain plug was seen out */
+            drained: boolean;
+        };
+        CourseSky: {
+            /** Format: date */
+            date: string;
+            tmin_c: number;
+            tmax_c: number;
+            rain_mm: number | null;
+        };
+        CoursePlants: {
+            record: string;
+            /** Format: date-time */
+            at: string;
+            /** Format: date */
+            day: string;
+            by: string;
+            unsure: boolean;
+            score: number | null;
+            signs: ("wilting" | "yellowing" | "soggy-mix" | "dry-mix" | "salt-crust" | "pests" | "broken" | "vandalism" | "bad-smell" | "trailing-to-ground" | "path-blocked" | "tag-damaged")[];
+        };
+        CourseWeek: {
+            /** Format: date */
+            first: string;
+            /** Format: date */
+            last: string;
+            visits: number;
+            /** @description Lowest reading, in litres */
+            lowest_l: number | null;
+            /** @description Through the fill port, whole tenths */
+            given_l: number;
+            overhead_l: number;
+            /** @description Fills of which no amount was said */
+            unmeasured: number;
+            /** @description Visits on which the overflow ran while filling */
+            overflows: number;
+            rain_mm: number | null;
+            /** @description Days of which the rain is known */
+            rain_days: number;
+            tmax_c: number | null;
+            worst_plants: number | null;
+            signs: ("wilting" | "yellowing" | "soggy-mix" | "dry-mix" | "salt-crust" | "pests" | "broken" | "vandalism" | "bad-smell" | "trailing-to-ground" | "path-blocked" | "tag-damaged")[];
+        };
+        CourseSeason: {
+            visits: number;
+            steps: number;
+            water: components["schemas"]["WaterByHow"];
+            unmeasured_fills: number;
+            seen_empty_days: number;
+            marks: components["schemas"]["CourseMark"][];
+            /** @description Of the present season: the card's mornings, and ahead */
+            believed: components["schemas"]["WaterDay"][];
+            /**
+             * Format: date
+             * @description The morning `believed` was made on
+             */
+            as_of: string | null;
+            /** @description Days on record, then the forecast; a gap is a gap */
+            sky: components["schemas"]["CourseSky"][];
+            plants: components["schemas"]["CoursePlants"][];
+            /** @description Monday to Sunday, cut at the season's ends */
+            weeks: components["schemas"]["CourseWeek"][];
+        };
+        UseBesideKind: {
+            /** Format: date */
+            as_of: string;
+            own_l_day: components["schemas"]["Litres"];
+            /** @description What it would use if it were like its kind */
+            kind_l_day: number | null;
+            /** @description Above (+) or below (-); 0: about the same */
+            percent: number | null;
+            /** @enum {string} */
+            sure: "well" | "fairly" | "guess";
+        };
+        CoursePhoto: {
+            sha: string;
+            /** Format: date-time */
+            at: string;
+            /** Format: date */
+            day: string;
+            by: string;
+            record: string;
+            plants: number | null;
+            /** @enum {string} */
+            state: "here" | "on-its-way";
+        };
+        PlanterTag: {
+            code: string;
+            /** Format: date-time */
+            issued_at: string;
+            /** Format: date-time */
+            retired_at: string | null;
+            reason: string;
+        };
+        CourseChange: {
+            /** Format: date-time */
+            at: string;
+            by: string;
+            /** @enum {string} */
+            what: "site" | "status" | "name" | "size" | "code" | "position";
+            /** @description A site by its name */
+            old: string | null;
+            new: string | null;
+            /** @description How far it was moved over the ground */
+            metres: number | null;
+            /** @description The planter it changed places with */
+            with: string | null;
+        };
+        PlanterCourse: {
+            id: string;
+            name: string;
+            site: components["schemas"]["Named"];
+            /** @enum {string} */
+            status: "in-use" | "stored" | "retired" | "lost";
+            size: string;
+            /** @enum {string|null} */
+            shape: "round" | "square" | "rectangular" | null;
+            reservoir_l: number;
+            /** Format: date */
+            installed_on: string | null;
+            year: number;
+            /** Format: date */
+            begins: string;
+            /** Format: date */
+            until: string;
+            /** @description Whether the season is over */
+            whole: boolean;
+            /** @description Seasons there is anything of, newest first */
+            years: number[];
+            /** Format: date-time */
+            made_at: string;
+            season: components["schemas"]["CourseSeason"];
+            /** @description null: nothing can be said, or a past season */
+            use: components["schemas"]["UseBesideKind"] | null;
+            /** @description Of all seasons, oldest first */
+            photos: components["schemas"]["CoursePhoto"][];
+            /** @description Newest first */
+            plantings: components["schemas"]["CardPlanting"][];
+            /** @description Both lists of each season, newest first */
+            lists: components["schemas"]["ListCard"][];
+            /** @description The code in use first */
+            tags: components["schemas"]["PlanterTag"][];
+            /** @description Newest first */
+            changes: components["schemas"]["CourseChange"][];
+            /** @description How much was recorded here in all seasons */
+            records: number;
+        };
+        PlanterVisits: {
+            /** @description Newest first */
+            visits: components["schemas"]["Visit"][];
+            /** @description How many there are in all */
+            count: number;
+            /**
+             * Format: date-time
+             * @description The oldest of all
+             */
+            first: string | null;
+            /**
+             * Format: date-time
+             * @description Where to go on; null: that was all
+             */
+            before: string | null;
+        };
+        FlagsSettled: {
+            raised: number;
+            cleared: number;
+            still_up: number;
+            /** @description Days from raised to cleared */
+            median_days: number | null;
+            longest_days: number | null;
+        };
+        FlagRun: {
+            code: string;
+            name: string;
+            /** @enum {string} */
+            urgency: "today" | "this-week" | "watch";
+            /** Format: date */
+            since: string;
+            /**
+             * Format: date
+             * @description First day not up; null: up at the end of the days told
+             */
+            cleared: string | null;
+            /** @description Days it was up, so far */
+            days: number;
+            /** @description As it stood on its first day */
+            sentence: string;
+            /** @description Records it rested on then */
+            records: string[];
+            /** @description Records of the day it cleared; none: days alone did it */
+            cleared_by: string[];
+            /** @description Days until somebody settled it */
+            settled_days: number | null;
+            decisions: components["schemas"]["FlagDecision"][];
+        };
+        PlanterFlags: {
+            year: number;
+            whole: boolean;
+            /** Format: date */
+            until: string;
+            settled: components["schemas"]["FlagsSettled"];
+            /** @description Newest first */
+            runs: components["schemas"]["FlagRun"][];
+            /** @description The records that the runs name */
+            visits: components["schemas"]["Visit"][];
+        };
         DoseGiven: {
             amount: number;
             /** @enum {string} */
@@ -5748,26 +6121,6 @@ export interface components {
         };
         ReopenBody: {
             reason: string;
-        };
-        WaterByHow: {
-            /** @description Litres, whole tenths, exact */
-            "hose-timer": number;
-            /** @description Litres, whole tenths, exact */
-            typed: number;
-            /** @description Litres, whole tenths, exact */
-            "to-overflow": number;
-            /** @description Litres, whole tenths, exact */
-            "not-said": number;
-            /** @description Litres, whole tenths, exact */
-            overhead: number;
-        };
-        FlagsSettled: {
-            raised: number;
-            cleared: number;
-            still_up: number;
-            /** @description Days from raised to cleared */
-            median_days: number | null;
-            longest_days: number | null;
         };
         WinterCounts: {
             proven: number;

@@ -7,10 +7,12 @@ interface PhotoThumbProps {
   alt: string;
   /** The server does not have it yet. */
   onItsWay?: boolean;
+  /** The whole picture, uncropped, to be looked at. */
+  large?: boolean;
 }
 
 /** A photo from this phone if it is here, else from the server, else the words why not. */
-export function PhotoThumb({ sha, alt, onItsWay = false }: PhotoThumbProps) {
+export function PhotoThumb({ sha, alt, onItsWay = false, large = false }: PhotoThumbProps) {
   const [source, setSource] = useState<string | null>(null);
   const [away, setAway] = useState(false);
   useEffect(() => {
@@ -25,13 +27,13 @@ export function PhotoThumb({ sha, alt, onItsWay = false }: PhotoThumbProps) {
       address = found;
       if (found) setSource(found);
       else if (onItsWay) setAway(true);
-      else setSource(`/api/v1/photos/${sha}?size=small`);
+      else setSource(`/api/v1/photos/${sha}?size=${large ? "full" : "small"}`);
     });
     return () => {
       wanted = false;
       if (address) URL.revokeObjectURL(address);
     };
-  }, [sha, onItsWay]);
+  }, [sha, onItsWay, large]);
   if (away) {
     return (
       <span class="thumb thumb--away">
@@ -39,9 +41,16 @@ export function PhotoThumb({ sha, alt, onItsWay = false }: PhotoThumbProps) {
       </span>
     );
   }
+  const looks = large ? "thumb thumb--whole" : "thumb";
   return source ? (
-    <img class="thumb" src={source} alt={alt} loading="lazy" onError={() => setAway(true)} />
+    <img
+      class={looks}
+      src={source}
+      alt={alt}
+      loading={large ? "eager" : "lazy"}
+      onError={() => setAway(true)}
+    />
   ) : (
-    <span class="thumb" />
+    <span class={looks} />
   );
 }

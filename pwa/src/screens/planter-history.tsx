@@ -5,7 +5,8 @@ import type { PlanterChange } from "../domain/planting";
 import { display } from "../domain/tag-code";
 import { dayOf, dayWords, t, word } from "../i18n";
 
-function words({ what, old, new: now }: PlanterChange): string {
+/** What became of a planter, in words. */
+export function changeWords({ what, old, new: now }: PlanterChange): string {
   const from = old ?? "–";
   const to = now ?? "–";
   switch (what) {
@@ -33,7 +34,7 @@ export function PlanterHistory({ card }: { card: PlanterCard }) {
       <ul class="stack stack--close">
         {history.map((change) => (
           <li key={`${change.at} ${change.what}`}>
-            {words(change)}{" "}
+            {changeWords(change)}{" "}
             <span class="small soft">
               {t("app.history.by", {
                 day: `${dayWords(dayOf(change.at), true)} ${dayOf(change.at).slice(0, 4)}`,

@@ -215,6 +215,13 @@ export function PlanterPast({ view, me, town }: PastProps) {
         ) : (
           <p>{t("app.planter.no_visits")}</p>
         )}
+        {me?.person.role === "coordinator" && (
+          <p>
+            <a class="btn" href={`/p/${card.id}/history`}>
+              {t("app.course.open")}
+            </a>
+          </p>
+        )}
       </section>
       <PlanterHistory card={card} />
     </div>

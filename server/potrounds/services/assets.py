@@ -93,7 +93,8 @@ def swap(ctx: Context, planter_id: str, other_id: str) -> None:
             values = {key: getattr(place, key) for key in PLACE_KEYS}
             old = {key: getattr(planter, key) for key in PLACE_KEYS}
             register.change_planter(planter.id, values)
-            changes.note(ctx, "planter", planter.id, planter.name, old, values)
+            told = {**values, "swapped_with": place.name}
+            changes.note(ctx, "planter", planter.id, planter.name, old, told)
         changes.planters_changed([one.id, other.id])
     changes.follow_up(ctx)
 

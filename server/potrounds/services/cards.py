@@ -73,10 +73,10 @@ def planter_card(
         "visits": [visit(one, parts.photos, calendar) for one in latest],
         "evidence": [visit(one, parts.photos, calendar) for one in evidence],
         "lists": {
-            "winterization": _list(
+            "winterization": list_card(
                 state.winterization, calendar.list_active("winterization", today)
             ),
-            "start_up": _list(state.start_up, calendar.list_active("start-up", today)),
+            "start_up": list_card(state.start_up, calendar.list_active("start-up", today)),
         },
         "assessed_at": stamp(now),
         "held_reports": parts.held,
@@ -257,7 +257,8 @@ def _visit_step(one: Shown, calendar: TownCalendar) -> dict[str, Any] | None:
     }
 
 
-def _list(progress: ListProgress, active: bool) -> dict[str, Any]:
+def list_card(progress: ListProgress, active: bool) -> dict[str, Any]:
+    """How far a list has come, step by step."""
     return {
         "list": progress.list,
         "season": progress.season,

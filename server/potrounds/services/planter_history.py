@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
+from potrounds.science.siting import distance_m
 from potrounds.services.moments import stamp
 from potrounds.store import register
 
@@ -35,6 +36,57 @@ def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
                 }
             )
     return told[::-1]
+
+
+def whole_history(planter: register.Planter, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    """The same with every move on the ground, and with whom places were changed; newest first.
+
+    Where a planter stands is told to the coordinator alone: no card carries it.
+    """
+    changes = register.changes_of(planter.id)
+    swapped = {stamp(one.at): one.after.get("swapped_with") for one in changes}
+    told = [
+        {**one, "metres": None, "with": swapped[one["at"]] if one["what"] == "site" else None}
+        for one in history(planter.id, names)
+    ]
+    for change, before, after in _moves(planter, changes):
+        told.append(
+            {
+                "at": stamp(change.at),
+                "by": names.get(change.by or "", "the server"),
+                "what": "position",
+                "old": _place(before),
+                "new": _place(after),
+                "metres": round(distance_m(before, after), 1) if before and after else None,
+                "with": None,
+            }
+        )
+    return sorted(told, key=lambda one: str(one["at"]), reverse=True)
+
+
+Point = tuple[float, float]
+
+
+def _moves(
+    planter: register.Planter, changes: Sequence[register.Change]
+) -> Iterator[tuple[register.Change, Point | None, Point | None]]:
+    """Moves on the ground of one site, newest first. A change names only the figures that differ,
+    so they are followed back from where the planter stands now."""
+    here = {"lat": planter.lat, "lon": planter.lon}
+    for change in reversed(changes):
+        before = here | {key: change.before.get(key) for key in here if key in change.after}
+        if before != here and "site" not in change.after:
+            yield change, _point(before), _point(here)
+        here = before
+
+
+def _point(told: Mapping[str, float | None]) -> Point | None:
+    lat, lon = told["lat"], told["lon"]
+    return None if lat is None or lon is None else (lat, lon)
+
+
+def _place(at: Point | None) -> str | None:
+    return None if at is None else f"{at[0]:.5f}, {at[1]:.5f}"
 
 
 def last_moves(planter_ids: Iterable[str]) -> dict[str, datetime]:

@@ -18,6 +18,7 @@ from potrounds.domain.calendar import TownCalendar, season_start
 from potrounds.domain.fold import PlanterState, fold_standing
 from potrounds.domain.outside import Outside
 from potrounds.domain.planter import Planter
+from potrounds.domain.records import Record
 from potrounds.domain.report import DryDays, FlagRun, Line
 from potrounds.domain.season_summary import LOST, PlanterSeason
 from potrounds.domain.visits import standing
@@ -65,22 +66,42 @@ def any_records(calendar: TownCalendar, year: int) -> bool:
 
 def lines_of(ctx: Context, span: Span) -> list[Line]:
     """Every planter's season, by site and name."""
-    calendar = town.calendar()
-    now = seasons.season_now(ctx, calendar, span.year)
-    water = _water(calendar, now.date() if span.whole else calendar.local_day(now), span)
+    around = _around(ctx, span)
     sites = {site.id: site.name for site in register.sites()}
     marks = log.fingerprints()
-    felt = outside.days(span.last)
-    history = str(register.setting("history"))
     found = []
-    for planter in town.planters(calendar, now).values():
-        key = f"{history} {marks.get(planter.id, '')}"
+    for planter in town.planters(around.calendar, around.now).values():
+        key = f"{around.history} {marks.get(planter.id, '')}"
         later = planter.installed is not None and planter.installed > span.last
-        line = _line(planter, _Around(calendar, span, now, water, felt), sites[planter.site], key)
+        line = _line(planter, around, sites[planter.site], key)
         away = later or line.season.status in LOST
         if not away or line.season.visits or line.losses:
             found.append(line)
     return sorted(found, key=lambda line: (sites[line.site], line.season.name))
+
+
+def runs_of(
+    ctx: Context, span: Span, planter_id: str
+) -> tuple[tuple[FlagRun, ...], Callable[[date], Case]]:
+    """A planter's flags through a season as the report counts them, and its case on any day.
+
+    Raises: Refusal 404.
+    """
+    around = _around(ctx, span)
+    planter = town.planters(around.calendar, around.now, only=[planter_id]).get(planter_id)
+    if planter is None:
+        raise not_found("planter")
+    key = f"{around.history} {log.fingerprints().get(planter_id, '')}"
+    case_at = _case_at(planter, log.records_of(planter_id), around)
+    return _runs(_mark(planter, around, key), case_at, span), case_at
+
+
+def _around(ctx: Context, span: Span) -> _Around:
+    calendar = town.calendar()
+    now = seasons.season_now(ctx, calendar, span.year)
+    water = _water(calendar, now.date() if span.whole else calendar.local_day(now), span)
+    history = str(register.setting("history"))
+    return _Around(calendar, span, now, water, outside.days(span.last), history)
 
 
 def _water(calendar: TownCalendar, today: date, span: Span) -> TownWater | None:
@@ -97,6 +118,26 @@ class _Around:
     now: datetime
     water: TownWater | None
     outside: Outside
+    history: str
+
+
+def _case_at(planter: Planter, records: list[Record], around: _Around) -> Callable[[date], Case]:
+    """The planter's case on any day; with its plug out nothing is believed, as on the card."""
+    water_at = around.water.at(planter.id) if around.water else None
+    seen = cases_of(planter, records, around.calendar, around.now, water_at, around.outside)
+
+    def at(day: date) -> Case:
+        case = seen(day)
+        return replace(case, water=None) if _runs_out(case.state) else case
+
+    return at
+
+
+def _mark(planter: Planter, around: _Around, key: str) -> bytes:
+    """A hash of all that a planter's flags through the season depend on."""
+    water = around.water and mark_of(around.water.season)
+    told = (key, planter, around.calendar, around.span, around.outside, water)
+    return hashlib.sha256(repr(told).encode()).digest()
 
 
 def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
@@ -115,25 +156,19 @@ def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
         tuple(s for s in state.steps if span.first <= s.day <= span.last),
         tuple(d for d in stands.decisions if span.first <= d.day <= span.last),
     )
-    water_at = water.at(planter.id) if water else None
-    case_at = cases_of(planter, records, calendar, now, water_at, around.outside)
+    case_at = _case_at(planter, records, around)
     left = [
         (calendar.local_day(change.at), str(change.after["status"]))
         for change in register.changes_of(planter.id)
         if "status" in change.after and "status" in change.before
     ]
-    mark = hashlib.sha256(
-        repr(
-            (key, planter, calendar, span, around.outside, water and mark_of(water.season))
-        ).encode()
-    ).digest()
     return Line(
         season,
         planter.site,
         figures.poured(visits),
         figures.unmeasured(visits),
         figures.seen_empty(visits),
-        _runs(mark, case_at, span),
+        _runs(_mark(planter, around, key), case_at, span),
         figures.losses(visits, left, span.first, span.last),
         _dry(planter, water, case_at, span) if water else None,
     )
@@ -144,10 +179,6 @@ def _runs(mark: bytes, case_at: Callable[[date], Case], span: Span) -> tuple[Fla
 
     def up(day: date) -> Mapping[str, tuple[str, tuple[str, ...]]]:
         case = case_at(day)
-        if _runs_out(case.state):
-            case = replace(
-                case, water=None
-            )  # as on the card: with its plug out nothing is believed
         raised = {code: rule.judge(case) for code, rule in RULES.items()}
         return {
             code: (evidence.urgency or RULES[code].urgency, evidence.records)

@@ -17,6 +17,7 @@ from potrounds.store.tables import (
     DERIVED,
     LOG,
     REGISTER,
+    Change,
     Counter,
     Planter,
     Setting,
@@ -94,6 +95,14 @@ def planting_and_assets() -> None:
     db.create_tables(PLANTING)
 
 
+def changes_by_what_they_changed() -> None:
+    """An index on what a change is about: every card asks for the changes of its planter."""
+    told = Change._meta
+    if not any(index.columns == ["ref"] for index in db.get_indexes(told.table_name)):
+        migrator = SqliteMigrator(db.obj) if is_sqlite() else PostgresqlMigrator(db.obj)
+        migrate(migrator.add_index(told.table_name, ("ref",), False))
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -102,6 +111,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lows_and_siting,
     lists_and_seasons,
     taps_crew_and_rounds,
+    changes_by_what_they_changed,
 )
 
 

@@ -178,7 +178,7 @@ class Change(Table):
     at = UtcField()
     by = CharField(null=True)
     what = CharField()
-    ref = CharField()
+    ref = CharField(index=True)
     name = CharField(default="")
     before = JsonField()
     after = JsonField()
