@@ -28,6 +28,7 @@ from potrounds.api import (
     rounds,
     schemas_records,
     seasons,
+    site_plans,
     sync,
     tags,
     weather,
@@ -50,6 +51,7 @@ BLUEPRINTS = (
     public,
     seasons,
     report,
+    site_plans,
 )
 
 

@@ -23,7 +23,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
-from potrounds.store.tables_place import LowsOfYear, SitingCheck
+from potrounds.store.tables_place import LowsOfYear, SitePlan, SitingCheck
 from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
@@ -94,6 +94,11 @@ def planting_and_assets() -> None:
     db.create_tables(PLANTING)
 
 
+def site_plans() -> None:
+    """Plan pictures of sites, and the known points on them."""
+    db.create_tables([SitePlan])
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -102,6 +107,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lows_and_siting,
     lists_and_seasons,
     taps_crew_and_rounds,
+    site_plans,
 )
 
 
