@@ -17,6 +17,7 @@ from potrounds.store.tables import (
     DERIVED,
     LOG,
     REGISTER,
+    Card,
     Counter,
     Planter,
     Setting,
@@ -95,8 +96,9 @@ def planting_and_assets() -> None:
 
 
 def site_plans() -> None:
-    """Plan pictures of sites, and the known points on them."""
+    """Plan pictures of sites, and the known points on them; cards are to say where planters stand."""
     db.create_tables([SitePlan])
+    Card.update(stale=True).execute()
 
 
 STEPS: tuple[Callable[[], None], ...] = (
