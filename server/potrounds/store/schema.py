@@ -96,7 +96,7 @@ def planting_and_assets() -> None:
 
 
 def site_plans() -> None:
-    """Plan pictures of sites, and the known points on them; cards are to say where planters stand."""
+    """Plan pictures with their known points; cards are made anew to say where planters stand."""
     db.create_tables([SitePlan])
     Card.update(stale=True).execute()
 
