@@ -45,7 +45,8 @@ const LETTER = 10;
 const TALL = 58;
 const GROUP = { width: 116, height: TALL };
 /** So much room is left above and below a picture for marks: on a phone it is low. */
-const aroundPicture = (width: number) => (width < 560 ? 84 : 20);
+const aroundPicture = (width: number) =>
+  width < 560 ? { above: 84, below: 30 } : { above: 20, below: 0 };
 
 /** How much larger than usual the phone's text is. */
 function textScale(): number {
@@ -130,10 +131,10 @@ function MarkLink({
  */
 export function PlanDrawing(props: PlanDrawingProps) {
   const { sheet, items, things, picture } = props;
-  const around = picture ? aroundPicture(sheet.width) : 0;
-  const room = { width: sheet.width, height: sheet.height + 2 * around };
+  const { above, below } = picture ? aroundPicture(sheet.width) : { above: 0, below: 0 };
+  const room = { width: sheet.width, height: sheet.height + above + below };
   const size = textScale();
-  const down = (spot: Spot) => ({ x: spot.x, y: spot.y + around });
+  const down = (spot: Spot) => ({ x: spot.x, y: spot.y + above });
   const marks = layOut(
     items.map((item) => ({
       id: item.id,
@@ -145,6 +146,7 @@ export function PlanDrawing(props: PlanDrawingProps) {
     })),
     room,
     { width: GROUP.width * size, height: GROUP.height * size },
+    things.map((thing) => down(thing.spot)),
   );
   const byId = new Map(items.map((item) => [item.id, item]));
   return (
@@ -162,7 +164,7 @@ export function PlanDrawing(props: PlanDrawingProps) {
           alt=""
           width={sheet.width}
           height={sheet.height}
-          style={{ top: `${around}px` }}
+          style={{ top: `${above}px` }}
           onError={props.onPictureLost}
         />
       )}

@@ -33,8 +33,8 @@ const STEM = 10;
 /** A mark farther from its spot than this is no help [px]. */
 const FARTHEST = 150;
 const STEP = 10;
-/** A spot is a dot of this radius [px]; to cover one is as bad as so many pixels of way. */
-const DOT = 6;
+/** A spot and its dot take this radius [px]; to cover one is as bad as so many pixels of way. */
+const DOT = 10;
 const COVERING = 70;
 /** More marks than these are gathered at once, by a raster; the rest is done one by one. */
 const MOST_MARKS = 48;
@@ -47,8 +47,16 @@ interface Group extends Spot {
   height: number;
 }
 
-/** Lays all marks out. `gathered` is the size of the mark for several. */
-export function layOut(wanted: readonly Wanted[], room: Room, gathered: Room): Mark[] {
+/**
+ * Lays all marks out. `gathered` is the size of the mark for several; `others` are spots of things
+ * without a mark, which should not be covered either.
+ */
+export function layOut(
+  wanted: readonly Wanted[],
+  room: Room,
+  gathered: Room,
+  others: readonly Spot[] = [],
+): Mark[] {
   let groups: Group[] = wanted.map(({ id, x, y, width, height }) => ({
     ids: [id],
     x,
@@ -60,7 +68,7 @@ export function layOut(wanted: readonly Wanted[], room: Room, gathered: Room): M
     groups = byRaster(groups, cell, gathered);
   }
   for (;;) {
-    const marks = crowded(groups, room) ? null : settled(groups, room);
+    const marks = crowded(groups, room) ? null : settled(groups, room, others);
     if (marks || groups.length < 2) return marks ?? groups.map((one) => boxOf(one, room));
     groups = withNearestJoined(groups, gathered);
   }
@@ -154,16 +162,17 @@ const ORDERS: ((one: Group, other: Group) => number)[] = [
 ];
 
 /** Every mark at the best place left; null where one finds none. */
-function settled(groups: readonly Group[], room: Room): Mark[] | null {
+function settled(groups: readonly Group[], room: Room, others: readonly Spot[]): Mark[] | null {
+  const spots = [...groups, ...others];
   let best: { cost: number; marks: Mark[] } | null = null;
   for (const order of ORDERS) {
-    const found = placedBy([...groups].sort(order), groups, room);
+    const found = placedBy([...groups].sort(order), spots, room);
     if (found && (!best || found.cost < best.cost - 0.001)) best = found;
   }
   return best && groups.map((one) => best.marks.find((mark) => mark.ids === one.ids) as Mark);
 }
 
-function placedBy(sorted: Group[], spots: readonly Group[], room: Room) {
+function placedBy(sorted: Group[], spots: readonly Spot[], room: Room) {
   const marks: Mark[] = [];
   let cost = 0;
   for (const one of sorted) {
@@ -176,7 +185,7 @@ function placedBy(sorted: Group[], spots: readonly Group[], room: Room) {
 }
 
 /** The nearest free place, a little farther off rather than over a spot. */
-function bestPlace(one: Group, marks: readonly Mark[], spots: readonly Group[], room: Room) {
+function bestPlace(one: Group, marks: readonly Mark[], spots: readonly Spot[], room: Room) {
   let best: { cost: number; mark: Mark } | null = null;
   for (const aside of ASIDE) {
     const far = Math.hypot(...aside);

@@ -15,6 +15,7 @@ import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
 import { Schemes } from "./register-schemes";
 import { SeasonsPart } from "./register-seasons";
+import { SitePlansPart } from "./register-siteplans";
 import { SitesAndNights } from "./register-sites";
 import { Sizes } from "./register-sizes";
 import { Tags } from "./register-tags";
@@ -30,6 +31,7 @@ const PARTS = [
   "files",
   "tags",
   "sites",
+  "siteplans",
   "lists",
   "seasons",
   "weather",
@@ -88,6 +90,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined; plac
       return <Tags register={register} reload={reload} />;
     case "sites":
       return <SitesAndNights register={register} reload={reload} />;
+    case "siteplans":
+      return <SitePlansPart register={register} reload={reload} />;
     case "lists":
       return <Lists register={register} reload={reload} />;
     case "seasons":

@@ -45,7 +45,7 @@ const BAR_PX = 110;
 
 function heights(width: number) {
   return {
-    least: Math.round(Math.max(230, Math.min(380, width * 0.45))),
+    least: Math.round(Math.max(290, Math.min(380, width * 0.45))),
     most: Math.round(Math.max(340, Math.min(600, width * 0.75))),
   };
 }

@@ -109,7 +109,7 @@ def remove(ctx: Context, scope: str, version: int | None) -> None:
 
 def _name(scope: str) -> str:
     if scope == TOWN:
-        return ""
+        return "the whole town"
     try:
         return register.site(scope).name
     except LookupError:
