@@ -70,8 +70,9 @@ export async function pictureNames(): Promise<{
   for (const card of cards) if (card.picture) wanted.set(card.picture, "small");
   let bytes = 0;
   for (const plan of (town as Partial<Town> | undefined)?.plans ?? []) {
+    if (bytes + plan.size_bytes > MOST_PLAN_BYTES) continue;
     bytes += plan.size_bytes;
-    if (bytes <= MOST_PLAN_BYTES) wanted.set(plan.photo, "full");
+    wanted.set(plan.photo, "full");
   }
   return { wanted, kept };
 }
