@@ -23,6 +23,7 @@ import planting
 import records
 import rounds
 import season
+import site_plans
 import siting
 import spring
 import summer
@@ -172,6 +173,9 @@ def make(into: Path, every: int = 1) -> None:
     (into / "weather.csv").write_bytes(_csv(weather.rows(days)))
     (into / "lows.csv").write_bytes(_csv(lows.rows()))
     (into / "siting.json").write_bytes(_json(siting.siting_json()))
+    (into / "site_plans.json").write_bytes(_json(site_plans.site_plans_json()))
+    (into / "plans").mkdir(exist_ok=True)
+    site_plans.picture().save(into / "plans" / site_plans.NAME, "PNG", optimize=True)
     (into / "rounds.json").write_bytes(_json(rounds.rounds_json()))
     (into / "planting.json").write_bytes(_json(planting.planting_json()))
     face_shas = {e.key: shas[e.key] for e in taken}

@@ -28,7 +28,7 @@ from potrounds.store import database, derived, log
 HASH = re.compile(rb"[0-9a-f]{64}")
 TABLES = (
     *("town.json", "planting.json", "planters.csv", "records.jsonl", "weather.csv", "lows.csv"),
-    *("siting.json", "rounds.json"),
+    *("siting.json", "rounds.json", "site_plans.json", "plans/market-street.png"),
 )
 
 

@@ -27,6 +27,7 @@ import { SavedScreen } from "./screens/saved";
 import { ScanScreen } from "./screens/scan";
 import { SettingsScreen } from "./screens/settings";
 import { SignInScreen } from "./screens/sign-in";
+import { SitePlanScreen } from "./screens/siteplan";
 import { StartScreen } from "./screens/start";
 import { TagScreen } from "./screens/tag";
 import { useStored } from "./screens/use-stored";
@@ -114,6 +115,7 @@ function MemberRoutes({ me }: { me: Me }) {
       <Route path="/p/:id/planting" component={Planted} />
       <Route path="/saved/:record" component={Saved} />
       <Route path="/round" component={RoundScreen} />
+      <Route path="/siteplan" component={SitePlanScreen} />
       <Route path="/scan" component={ScanScreen} />
       <Route path="/outbox" component={OutboxScreen} />
       <Route path="/settings" component={SettingsScreen} />

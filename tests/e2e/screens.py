@@ -10,6 +10,7 @@ from random import Random
 
 from people import Role, World
 from playwright.sync_api import Page, expect
+from screens_site_plan import opened_ways, plan_points, site_plan
 
 from potrounds.domain.tag_code import new_code
 
@@ -232,6 +233,12 @@ SCREENS = [
     Screen("report", "nobody", report_form),
     Screen("planters", "volunteer", at("/planters", "Osier Bend")),
     Screen("planters-desk", "desk", at("/planters", "Osier Bend")),
+    Screen("desk-ways", "desk", opened_ways),
+    Screen("site-plan-town", "volunteer", site_plan("")),
+    Screen("site-plan-picture", "volunteer", site_plan("?site=s-market00")),
+    Screen("site-plan-drawn", "american", site_plan("?site=s-yard0000")),
+    Screen("site-plan-desk", "desk", site_plan("?site=s-market00")),
+    Screen("register-siteplans", "desk", plan_points),
     Screen("planter-today", "volunteer", planter(World.running_dry)),
     Screen("planter-quiet", "volunteer", planter(World.quiet)),
     Screen("planter-drained", "volunteer", planter(World.drained)),

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from desk import Desk, open_desk
-from potrounds.store import database, lows, register, siting
+from potrounds.store import database, lows, register, site_plans, siting
 
 
 def test_lows_are_kept_by_day_over_years_and_leap_days(desk: Desk) -> None:
@@ -53,5 +53,35 @@ def test_an_earlier_database_gets_positions_and_the_tables(tmp_path: Path) -> No
         planter = register.planter(desk.planter)
         assert (planter.name, planter.lat, planter.lon) == ("Ferry landing 1", None, None)
         assert (lows.read(), lows.about(), siting.checks()) == ({}, None, {})
+    finally:
+        database.shut()
+
+
+def test_a_plan_picture_is_put_changed_and_forgotten(desk: Desk) -> None:
+    at = datetime(2026, 5, 4, tzinfo=UTC)
+    values = {"photo": "a" * 64, "width": 800, "height": 400, "points": [], "at": at, "by": "u-1"}
+    with database.write_transaction():
+        site_plans.put("town", values)
+        site_plans.put("town", {"points": [{"x": 1.5}]})
+    found = site_plans.plan("town")
+    assert found
+    assert (found.version, found.points, found.width) == (2, [{"x": 1.5}], 800)
+    assert site_plans.plans() == [found]
+    with database.write_transaction():
+        site_plans.remove("town")
+    assert (site_plans.plans(), site_plans.plan("town")) == ([], None)
+
+
+def test_an_earlier_database_gets_plan_pictures(tmp_path: Path) -> None:
+    desk = open_desk(tmp_path)
+    database.shut()
+    with sqlite3.connect(tmp_path / "town.sqlite") as raw:
+        raw.execute("drop table site_plan")
+        raw.execute("delete from schema_steps where name = 'site_plans'")
+    raw.close()
+    database.open_database(desk.ctx.settings.database)
+    try:
+        assert site_plans.plans() == []
+        assert register.planter(desk.planter).name == "Ferry landing 1"
     finally:
         database.shut()

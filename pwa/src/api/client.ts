@@ -72,14 +72,14 @@ export interface Ask {
   method?: "GET" | "POST" | "PATCH" | "PUT" | "DELETE";
   json?: unknown;
   /** A body that is not JSON, with its type. */
-  text?: { body: string; type: string };
+  text?: { body: string | Blob; type: string };
   headers?: Record<string, string>;
 }
 
 /** One call for online work at the desk. Never throws: no answer is a problem like any other. */
 export async function ask<T>(path: string, how: Ask = {}, send: Fetch = fetch): Promise<Answer<T>> {
   const headers: Record<string, string> = { Accept: "application/json", ...how.headers };
-  let body: string | undefined;
+  let body: string | Blob | undefined;
   if (how.json !== undefined) {
     headers["Content-Type"] = "application/json";
     body = JSON.stringify(how.json);

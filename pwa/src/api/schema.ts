@@ -3582,6 +3582,199 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/siteplans": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** All plan pictures, as the town's card has them. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SitePlans"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/siteplans/{scope}/picture": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                scope: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Send the plan picture of a site, or of the town; points are marked anew on it. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    scope: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "image/jpeg": string;
+                    "image/png": string;
+                    "image/webp": string;
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SitePlan"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/siteplans/{scope}/points": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                scope: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Say what two spots of the picture are; a third one only checks it. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    scope: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PointsBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["SitePlan"];
+                    };
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/siteplans/{scope}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version that was read; 412 when it has changed since */
+                "If-Match"?: string;
+            };
+            path: {
+                scope: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Take a plan picture away. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: {
+                    /** @description The version that was read; 412 when it has changed since */
+                    "If-Match"?: string;
+                };
+                path: {
+                    scope: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                412: components["responses"]["PRECONDITION_FAILED"];
+                428: components["responses"]["PRECONDITION_REQUIRED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -3808,6 +4001,16 @@ export interface components {
         Named: {
             id: string;
             name: string;
+        };
+        Place: {
+            /** @description WGS84, north positive */
+            lat: number;
+            /** @description WGS84, east positive */
+            lon: number;
+            /** @description In a degree of latitude */
+            north_m: number;
+            /** @description In a degree of longitude */
+            east_m: number;
         };
         CardPlanting: {
             /** Format: date */
@@ -4168,6 +4371,8 @@ export interface components {
             weight_full_kg: number | null;
             picture: string | null;
             notes: string;
+            /** @description null: nobody gave it a position */
+            place: components["schemas"]["Place"] | null;
             planting: components["schemas"]["CardPlanting"] | null;
             /** @description What the register plants here next */
             planned: components["schemas"]["PlannedPlanting"] | null;
@@ -4280,6 +4485,60 @@ export interface components {
             version: number;
             /** @description What to mind before the hose goes on */
             caution: string;
+        };
+        KnownPoint: {
+            /** @description Pixels from the left edge */
+            x: number;
+            /** @description Pixels from the upper edge */
+            y: number;
+            /** @enum {string} */
+            of: "planter" | "tap" | "typed";
+            id: string | null;
+            name: string;
+            /** @description Where it stood when it was marked */
+            lat: number;
+            lon: number;
+        };
+        PictureFit: {
+            /** @description WGS84, north positive */
+            lat: number;
+            /** @description WGS84, east positive */
+            lon: number;
+            /** @description In a degree of latitude */
+            north_m: number;
+            /** @description In a degree of longitude */
+            east_m: number;
+            px_per_m: number;
+            /** @description Where north points, clockwise from up */
+            turn_deg: number;
+            /** @description Pixel of lat, lon */
+            x: number;
+            y: number;
+            /** @description Between the two known points */
+            apart_m: number;
+            /** @description What the picture shows from left to right */
+            across_m: number;
+            /** @description At a known point: its position and the finger */
+            doubt_m: number;
+            /** @description At the worst corner */
+            corner_doubt_m: number;
+            /** @description How far the third point falls off; null: none marked */
+            check_off_m: number | null;
+        };
+        SitePlan: {
+            /** @description Id of a site, or "town" */
+            scope: string;
+            /** @description Its address among the photos: SHA-256 of the bytes sent */
+            photo: string;
+            width: number;
+            height: number;
+            size_bytes: number;
+            version: number;
+            /** Format: date-time */
+            at: string;
+            points: components["schemas"]["KnownPoint"][];
+            /** @description null: its points are not marked yet */
+            fit: components["schemas"]["PictureFit"] | null;
         };
         OddsDays: {
             /** Format: date */
@@ -4400,6 +4659,8 @@ export interface components {
             /** @description What is odd or missing in the weather on record */
             weather_notes: string[];
             taps: components["schemas"]["Tap"][];
+            /** @description Plan pictures of sites and of the town */
+            plans: components["schemas"]["SitePlan"][];
             /** @description null: no record, or too short a one */
             freeze_odds: components["schemas"]["FreezeOdds"] | null;
             /** @description null: nobody brought one */
@@ -6285,6 +6546,24 @@ export interface components {
             of: string;
             count: number;
             records: components["schemas"]["RecordBehind"][];
+        };
+        SitePlans: {
+            plans: components["schemas"]["SitePlan"][];
+        };
+        PointBody: {
+            x: number;
+            y: number;
+            /** @enum {string} */
+            of: "planter" | "tap" | "typed";
+            /** @description Of the planter or tap */
+            id?: string | null;
+            /** @description Of a typed point */
+            lat?: number | null;
+            lon?: number | null;
+        };
+        PointsBody: {
+            /** @description Two place the picture, a third one checks it */
+            points: components["schemas"]["PointBody"][];
         };
     };
     responses: {

@@ -48,6 +48,11 @@ export type SitingThing = Shapes["Thing"];
 export type RoundCard = Shapes["RoundCard"];
 export type CardStop = Shapes["CardStop"];
 export type Tap = Shapes["Tap"];
+/** Where something stands, with the metres in a degree there; a picture of the place, and its fit. */
+export type Place = Shapes["Place"];
+export type SitePlan = Shapes["SitePlan"];
+export type Fit = Shapes["PictureFit"];
+export type KnownPoint = Shapes["KnownPoint"];
 export type Named = Shapes["Named"];
 export type HeldItem = Shapes["HeldItem"];
 

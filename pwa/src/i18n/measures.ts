@@ -6,6 +6,8 @@ const CM_IN_AN_INCH = 2.54; // exact
 const KG_IN_A_POUND = 0.45359237; // exact
 const G_IN_AN_OUNCE = 28.349523125; // exact
 const LITRES_IN_A_CUBIC_FOOT = 28.316846592; // exact
+const M_IN_A_FOOT = 0.3048; // exact
+const FEET_IN_A_MILE = 5280; // exact
 const NBSP = "\u00a0";
 
 const us = () => volumeUnit() === "gal";
@@ -21,6 +23,22 @@ export function typedUnits(): { length: string; weight: string; room: string } {
 /** A length, e.g. "60 cm" or "23.6 in". */
 export function length(cm: number): string {
   return us() ? `${number(cm / CM_IN_AN_INCH, 1)}${NBSP}in` : `${number(cm, 1)}${NBSP}cm`;
+}
+
+/** What a scale bar counts in [m]. */
+export function barUnit(): number {
+  return us() ? M_IN_A_FOOT : 1;
+}
+
+/** A way over the ground as one would say it: "8 m", "240 m", "1.2 km", "35 ft", "0.4 mi". */
+export function distance(m: number): string {
+  const small = us() ? m / M_IN_A_FOOT : m;
+  if (small >= 1000) {
+    const large = us() ? small / FEET_IN_A_MILE : small / 1000;
+    return `${number(large, 1)}${NBSP}${us() ? "mi" : "km"}`;
+  }
+  const step = small < 20 ? 1 : small < 100 ? (us() ? 5 : 1) : 10;
+  return `${number(Math.round(small / step) * step)}${NBSP}${us() ? "ft" : "m"}`;
 }
 
 /** Feed, e.g. "520 g", "1.2 kg", "13.2 oz" or "21 lb". */

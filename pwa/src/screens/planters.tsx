@@ -8,34 +8,12 @@ import { Rim } from "../components/rim";
 import { Stake } from "../components/stake";
 import { levelWord } from "../components/wording";
 import { aboveWords } from "../components/wording-care";
-import type { OutboxEntry } from "../domain/outbox";
-import { overlay } from "../domain/pending";
 import { dayAhead, since, t, tn, today, word } from "../i18n";
-import { listOutbox } from "../store/outbox";
-import { listPlanters, readTown } from "../store/planters";
-import { readSettings } from "../store/settings";
+import { FieldWays } from "./field-ways";
 import { groupsOf, type Order, type PlanterGroup, type PlanterRow } from "./planters-order";
+import { readPlanters } from "./read-planters";
 import { useDesk, useSignal } from "./use-frame";
 import { useStored } from "./use-stored";
-
-/** Every planter with this phone's own unsent records laid over what the server said. */
-async function readAll() {
-  const [cards, outbox, settings, town] = await Promise.all([
-    listPlanters(),
-    listOutbox(),
-    readSettings(),
-    readTown(),
-  ]);
-  const entries = new Map<string, OutboxEntry[]>();
-  for (const entry of outbox) {
-    entries.set(entry.planter, [...(entries.get(entry.planter) ?? []), entry]);
-  }
-  const shown = cards.map((card) => {
-    const own = entries.get(card.id);
-    return own ? overlay(card, own, settings.clock_offset_ms).card : card;
-  });
-  return { cards: shown, entries, town, pulled: settings.cursor !== null };
-}
 
 /** The last visit and what it found: "6 days ago: half". */
 function lastWords({ card }: PlanterRow): string {
@@ -150,17 +128,6 @@ function Nothing({ search, pulled }: { search: string; pulled: boolean }) {
   );
 }
 
-/** A volunteer's other ways. A coordinator has the desk's. */
-function Ways() {
-  return (
-    <nav aria-label={t("app.desk.ways")}>
-      <a href="/round">{t("app.planters.round")}</a>
-      <a href="/winter">{t("app.planters.winter")}</a>
-      <a href="/settings">{t("app.planters.settings")}</a>
-    </nav>
-  );
-}
-
 const FIRST_ROWS = 30;
 const MORE_ROWS = 120;
 
@@ -187,7 +154,7 @@ function cut(groups: PlanterGroup[], rows: number): PlanterGroup[] {
 
 /** All planters of the town as this phone knows them; works without any network. */
 export function PlantersScreen() {
-  const all = useStored(["planters", "outbox", "town", "settings"], readAll);
+  const all = useStored(["planters", "outbox", "town", "settings"], readPlanters);
   const [search, setSearch] = useState("");
   const [order, setOrder] = useState<Order>("urgency");
   const signal = useSignal();
@@ -199,7 +166,7 @@ export function PlantersScreen() {
   const rows = useRows(all?.cards.length ?? 0);
   return (
     <div class="field field--wide">
-      <Rim title={all?.town?.name ?? t("app.planters.title")} nav={desk?.nav ?? <Ways />} ways>
+      <Rim title={all?.town?.name ?? t("app.planters.title")} nav={desk?.nav ?? <FieldWays />} ways>
         {signal}
       </Rim>
       <main class={order === "site" ? "planters planters--sites" : "planters"} aria-busy={!all}>

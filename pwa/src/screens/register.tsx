@@ -1,4 +1,5 @@
 import { useLocation } from "preact-iso";
+import { PartsNav } from "../components/parts-nav";
 import { ProblemNote } from "../components/problem-note";
 import { t } from "../i18n";
 import { Desk } from "./desk";
@@ -15,6 +16,7 @@ import { EditPlanter } from "./register-planter";
 import { PlanterTable } from "./register-planters";
 import { Schemes } from "./register-schemes";
 import { SeasonsPart } from "./register-seasons";
+import { SitePlansPart } from "./register-siteplans";
 import { SitesAndNights } from "./register-sites";
 import { Sizes } from "./register-sizes";
 import { Tags } from "./register-tags";
@@ -30,6 +32,7 @@ const PARTS = [
   "files",
   "tags",
   "sites",
+  "siteplans",
   "lists",
   "seasons",
   "weather",
@@ -88,6 +91,8 @@ function Body(props: PartProps & { part: Part; planter: string | undefined; plac
       return <Tags register={register} reload={reload} />;
     case "sites":
       return <SitesAndNights register={register} reload={reload} />;
+    case "siteplans":
+      return <SitePlansPart register={register} reload={reload} />;
     case "lists":
       return <Lists register={register} reload={reload} />;
     case "seasons":
@@ -116,24 +121,19 @@ export function RegisterScreen() {
   const planter = query.planter;
   return (
     <Desk current="register" title={t("app.register.title")}>
-      <nav class="parts" aria-label={t("app.register.parts")}>
-        {PARTS.map((one) => (
-          <a
-            key={one}
-            class="btn"
-            href={`/register?part=${one}`}
-            aria-current={one === part && !planter ? "page" : undefined}
-          >
-            {t(`app.register.part_${one}`)}
-          </a>
-        ))}
-        <a class="btn" href="/planting">
-          {t("app.plan.title")}
-        </a>
-        <a class="btn" href="/report">
-          {t("app.seasonreport.title")}
-        </a>
-      </nav>
+      <PartsNav
+        label={t("app.register.parts")}
+        entry={t("app.desk.part")}
+        parts={[
+          ...PARTS.map((one) => ({
+            href: `/register?part=${one}`,
+            word: t(`app.register.part_${one}`),
+            current: one === part && !planter,
+          })),
+          { href: "/planting", word: t("app.plan.title") },
+          { href: "/report", word: t("app.seasonreport.title") },
+        ]}
+      />
       {problem && <ProblemNote problem={problem} />}
       {register && (
         <Body

@@ -265,7 +265,12 @@ export function RoundScreen() {
         {stop && round.cautions.map((text) => <Caution key={text}>{inUnits(text)}</Caution>)}
         {rest.length > 0 && (
           <section>
-            <h2>{t("app.round.then")}</h2>
+            <div class="row row--wrap">
+              <h2>{t("app.round.then")}</h2>
+              <a class="btn push" href="/siteplan">
+                {t("app.siteplan.title")}
+              </a>
+            </div>
             <Stops stops={rest} rounds={rounds} />
           </section>
         )}

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
 import { type CrewAnswer, readCrew } from "../actions/rounds";
+import { PartsNav } from "../components/parts-nav";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t } from "../i18n";
@@ -49,21 +50,18 @@ export function RoundsScreen() {
   const part = PARTS.find((one) => one === query.part) ?? "plan";
   return (
     <Desk current="rounds" title={t("app.rounds.title")}>
-      <nav class="parts" aria-label={t("app.rounds.parts")}>
-        {PARTS.map((one) => (
-          <a
-            key={one}
-            class="btn"
-            href={`/rounds?part=${one}`}
-            aria-current={one === part ? "page" : undefined}
-          >
-            {t(`app.rounds.part_${one}`)}
-          </a>
-        ))}
-        <a class="btn" href="/round">
-          {t("app.round.title")}
-        </a>
-      </nav>
+      <PartsNav
+        label={t("app.rounds.parts")}
+        entry={t("app.desk.part")}
+        parts={[
+          ...PARTS.map((one) => ({
+            href: `/rounds?part=${one}`,
+            word: t(`app.rounds.part_${one}`),
+            current: one === part,
+          })),
+          { href: "/round", word: t("app.round.title") },
+        ]}
+      />
       {part === "plan" && <PlanPart />}
       {part === "hours" && <HoursPart />}
       {part === "calendar" && <Calendar />}

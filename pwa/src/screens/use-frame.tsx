@@ -2,6 +2,7 @@
 
 import type { VNode } from "preact";
 import { Signal } from "../components/signal";
+import { Ways } from "../components/ways";
 import { clock, t, tn } from "../i18n";
 import { countWaiting, type Waiting } from "../store/outbox";
 import { readTown } from "../store/planters";
@@ -35,15 +36,29 @@ export function useSignal(): VNode | null {
   return <Signal {...signalWords(state.settings, state.waiting)} href="/outbox" />;
 }
 
-export type DeskPage = "review" | "planters" | "rounds" | "winter" | "register" | "people";
+export type DeskPage =
+  | "review"
+  | "planters"
+  | "siteplan"
+  | "rounds"
+  | "winter"
+  | "register"
+  | "people";
 const WAYS: [DeskPage, string][] = [
   ["review", "/review"],
   ["planters", "/planters"],
+  ["siteplan", "/siteplan"],
   ["rounds", "/rounds"],
   ["winter", "/winter"],
   ["register", "/register"],
   ["people", "/people"],
 ];
+const MORE = [
+  ["planting", "/planting"],
+  ["report", "/report"],
+  ["freeze", "/freeze"],
+  ["settings", "/settings"],
+] as const;
 
 export interface DeskHead {
   town: string;
@@ -59,13 +74,17 @@ export function useDesk(current: DeskPage): DeskHead | null {
   });
   if (head?.me?.person.role !== "coordinator") return null;
   const nav = (
-    <nav aria-label={t("app.desk.ways")}>
-      {WAYS.map(([page, address]) => (
-        <a key={page} href={address} aria-current={page === current ? "page" : undefined}>
-          {t(`app.desk.${page}`)}
-        </a>
-      ))}
-    </nav>
+    <Ways
+      label={t("app.desk.ways")}
+      menu={t("app.desk.menu")}
+      others={t("app.desk.more")}
+      main={WAYS.map(([page, href]) => ({
+        href,
+        word: t(`app.desk.${page}`),
+        current: page === current,
+      }))}
+      more={MORE.map(([page, href]) => ({ href, word: t(`app.desk.${page}`) }))}
+    />
   );
   return { town: head.town, nav, who: head.me.person.name };
 }

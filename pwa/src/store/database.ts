@@ -32,7 +32,7 @@ export interface PhoneStores extends DBSchema {
   own_records: { key: string; value: OwnRecord; indexes: { planter: string } };
   outbox: { key: string; value: OutboxEntry; indexes: { state: string; planter: string } };
   photos: { key: string; value: KeptPhoto; indexes: { state: string; record: string } };
-  /** Small pictures of the planters, so that a moved tag shows without signal (T5). */
+  /** Small pictures of the planters, so that a moved tag shows without signal (T5); plan pictures. */
   pictures: { key: string; value: { sha: string; bytes: ArrayBuffer } };
   drafts: { key: string; value: Draft };
   settings: { key: string; value: unknown };

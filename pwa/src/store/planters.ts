@@ -53,22 +53,37 @@ export async function readTown(): Promise<Town | undefined> {
   return (await withPhone((db) => db.get("town", "town"))) as Town | undefined;
 }
 
-/** The planters' pictures that this phone should have and those it has. */
-export async function pictureNames(): Promise<{ wanted: Set<string>; kept: string[] }> {
-  const [cards, kept] = await Promise.all([
+/** Plan pictures are kept up to so many bytes in all; the rest of them need signal. */
+export const MOST_PLAN_BYTES = 24_000_000;
+
+/** The pictures that this phone should have, each at its size, and the names of those it has. */
+export async function pictureNames(): Promise<{
+  wanted: Map<string, "small" | "full">;
+  kept: string[];
+}> {
+  const [cards, town, kept] = await Promise.all([
     listPlanters(),
+    readTown(),
     withPhone((db) => db.getAllKeys("pictures")),
   ]);
-  return { wanted: new Set(cards.flatMap((card) => card.picture ?? [])), kept };
+  const wanted = new Map<string, "small" | "full">();
+  for (const card of cards) if (card.picture) wanted.set(card.picture, "small");
+  let bytes = 0;
+  for (const plan of (town as Partial<Town> | undefined)?.plans ?? []) {
+    if (bytes + plan.size_bytes > MOST_PLAN_BYTES) continue;
+    bytes += plan.size_bytes;
+    wanted.set(plan.photo, "full");
+  }
+  return { wanted, kept };
 }
 
-/** Keeps one planter's picture. */
+/** Keeps a planter's picture, or a plan's. */
 export async function keepPicture(sha: string, bytes: ArrayBuffer): Promise<void> {
   await withPhone((db) => db.put("pictures", { sha, bytes }));
   changed("pictures");
 }
 
-/** Drops a picture no planter shows any more. */
+/** Drops a picture nothing shows any more. */
 export async function dropPicture(sha: string): Promise<void> {
   await withPhone((db) => db.delete("pictures", sha));
 }

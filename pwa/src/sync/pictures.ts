@@ -1,4 +1,4 @@
-/** Small pictures of the planters, fetched last: nice to have without signal, never in the way. */
+/** Pictures of planters, small, and plans, whole: fetched last, for when there is no signal. */
 
 import { isType, PATIENCE_MS, patiently } from "../api/client";
 import { dropPicture, keepPicture, pictureNames } from "../store/planters";
@@ -11,16 +11,16 @@ const MOST_A_TALK = 60;
 export async function fetchPictures(tools: Tools): Promise<void> {
   const { wanted, kept } = await pictureNames();
   for (const sha of kept) if (!wanted.has(sha)) await dropPicture(sha);
-  const missing = [...wanted].filter((sha) => !kept.includes(sha)).slice(0, MOST_A_TALK);
-  for (const sha of missing) {
-    if (!(await fetchPicture(tools, sha))) return;
+  const missing = [...wanted].filter(([sha]) => !kept.includes(sha)).slice(0, MOST_A_TALK);
+  for (const [sha, size] of missing) {
+    if (!(await fetchPicture(tools, sha, size))) return;
   }
 }
 
-async function fetchPicture(tools: Tools, sha: string): Promise<boolean> {
+async function fetchPicture(tools: Tools, sha: string, size: string): Promise<boolean> {
   try {
     return await patiently(PATIENCE_MS, async (signal) => {
-      const address = `/api/v1/photos/${sha}?size=small`;
+      const address = `/api/v1/photos/${sha}?size=${size}`;
       const response = await tools.fetch(address, { redirect: "error", signal });
       if (response.status === 404) return true; // gone meanwhile: the next one
       if (response.status !== 200 || !isType(response, "image/jpeg")) return false;

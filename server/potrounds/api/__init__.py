@@ -29,6 +29,7 @@ from potrounds.api import (
     rounds,
     schemas_records,
     seasons,
+    site_plans,
     sync,
     tags,
     weather,
@@ -52,6 +53,7 @@ BLUEPRINTS = (
     public,
     seasons,
     report,
+    site_plans,
 )
 
 

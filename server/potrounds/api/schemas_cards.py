@@ -16,6 +16,7 @@ from potrounds.api.schemas_care import (
 from potrounds.api.schemas_place import FreezeOdds, FreezeRecord
 from potrounds.api.schemas_rounds import Tap
 from potrounds.api.schemas_season import TownList
+from potrounds.api.schemas_site_plans import Place, SitePlan
 from potrounds.api.schemas_water import Water
 from potrounds.domain import records
 from potrounds.domain.step_lists import PROOFS
@@ -235,6 +236,7 @@ class PlanterCard(Answer):
     weight_full_kg = Number(null=True)
     picture = Text(null=True)
     notes = Text()
+    place = Within(Place, null=True, says="null: nobody gave it a position")
     planting = Within(CardPlanting, null=True)
     planned = Within(PlannedPlanting, null=True, says="What the register plants here next")
     state = Within(PlanterState)
@@ -296,5 +298,6 @@ class Town(Answer):
     feeding = Within(StandingFeed)
     weather_notes = Several(Text(), says="What is odd or missing in the weather on record")
     taps = ListOf(Tap)
+    plans = ListOf(SitePlan, says="Plan pictures of sites and of the town")
     freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
     freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")

@@ -24,6 +24,7 @@ from potrounds.services.cards_planting import (
 )
 from potrounds.services.care import Care
 from potrounds.services.moments import day_text, stamp
+from potrounds.services.site_plans_view import place_block
 from potrounds.services.today import today_lines
 
 MOST_VISITS = 8
@@ -100,6 +101,7 @@ def _from_register(planter: Planter, parts: Parts) -> dict[str, Any]:
         "weight_full_kg": planter.weight_full_kg,
         "picture": parts.picture,
         "notes": parts.notes,
+        "place": place_block(planter.lat, planter.lon),
     }
 
 

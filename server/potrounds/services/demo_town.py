@@ -24,6 +24,7 @@ from potrounds.services import (
     changes,
     demo_planting,
     demo_rounds,
+    demo_site_plans,
     judge,
     people,
     sync,
@@ -89,6 +90,7 @@ def load(
         _load_register(story, source)
         _load_records(story, lines, progress)
         _load_photos(now_then, source, lines)
+        demo_site_plans.load(now_then, source, _moment(story["loaded_from"]))
         changes.town_changed(everything=True)
     if loaded:
         loaded()

@@ -19,6 +19,7 @@ from potrounds.services import (
     feed_doses,
     freeze_record,
     planter_history,
+    site_plans_view,
     size_questions,
     weather_record,
 )
@@ -247,6 +248,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "feeding": feed_doses.standing(town.care),
         "weather_notes": weather_record.notes(today),
         "taps": crew_view.public_taps(),
+        "plans": site_plans_view.public_plans(),
         "freeze_odds": freeze_record.odds_card(today),
         "freeze_record": freeze_record.record_card(_names()),
     }

@@ -17,6 +17,7 @@ from potrounds.store.tables import (
     DERIVED,
     LOG,
     REGISTER,
+    Card,
     Change,
     Counter,
     Planter,
@@ -24,7 +25,7 @@ from potrounds.store.tables import (
     Table,
     Weather,
 )
-from potrounds.store.tables_place import LowsOfYear, SitingCheck
+from potrounds.store.tables_place import LowsOfYear, SitePlan, SitingCheck
 from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
@@ -103,6 +104,12 @@ def changes_by_what_they_changed() -> None:
         migrate(migrator.add_index(told.table_name, ("ref",), False))
 
 
+def site_plans() -> None:
+    """Plan pictures with their known points; cards are made anew to say where planters stand."""
+    db.create_tables([SitePlan])
+    Card.update(stale=True).execute()
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -112,6 +119,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lists_and_seasons,
     taps_crew_and_rounds,
     changes_by_what_they_changed,
+    site_plans,
 )
 
 

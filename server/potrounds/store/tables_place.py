@@ -23,3 +23,16 @@ class SitingCheck(Table):
     at = UtcField()
     by = CharField(null=True)
     facts = JsonField()
+
+
+class SitePlan(Table):
+    """A plan picture of a site, or of the town, and the known points marked on it."""
+
+    scope = CharField(primary_key=True)
+    photo = CharField()
+    width = IntegerField()
+    height = IntegerField()
+    points = JsonField()
+    at = UtcField()
+    by = CharField(null=True)
+    version = IntegerField(default=1)
