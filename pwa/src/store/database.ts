@@ -7,6 +7,7 @@ import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "
 import type { KeptPhoto, OutboxEntry } from "../domain/outbox";
 import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import type { KeptPlan } from "../domain/planting";
+import type { KeptReview } from "../domain/since";
 
 export interface Draft {
   key: string;
@@ -25,8 +26,8 @@ export interface PlanterRow {
 }
 export interface PhoneStores extends DBSchema {
   planters: { key: string; value: PlanterRow; indexes: { codes: string } };
-  /** The town's card under "town", and the plans of planting day that were looked at. */
-  town: { key: string; value: Town | KeptPlan };
+  /** The town's card under "town", plans of planting day and the review as last looked at. */
+  town: { key: string; value: Town | KeptPlan | KeptReview };
   /** Rounds told or gone, of everybody, a fortnight back and all ahead. */
   rounds: { key: string; value: RoundCard; indexes: { day: string } };
   own_records: { key: string; value: OwnRecord; indexes: { planter: string } };

@@ -25,6 +25,7 @@ from potrounds.api import (
     public,
     register,
     report,
+    review,
     rounds,
     schemas_records,
     seasons,
@@ -50,6 +51,7 @@ BLUEPRINTS = (
     public,
     seasons,
     report,
+    review,
 )
 
 

@@ -1,7 +1,6 @@
 """What must be done about each flag, in few words: flags of one act are one walk and one group.
 
 They stand together, and not beside each rule, because what matters is which of them are the same.
-The most pressing come first; within one urgency a review keeps this order.
 """
 
 from __future__ import annotations
