@@ -6,8 +6,10 @@ import { ProblemNote } from "../components/problem-note";
 import { Stake } from "../components/stake";
 import type { HeldItem, PlanterCard, Problem } from "../domain/planter";
 import { t, tn, when, word } from "../i18n";
+import { listPlanters } from "../store/planters";
 import { heldWords } from "./held-words";
 import { worded } from "./use-register";
+import { useStored } from "./use-stored";
 
 function Held(props: {
   item: HeldItem;
@@ -62,7 +64,10 @@ function Held(props: {
 }
 
 /** Records the server kept but could not place: a person says what becomes of each. */
-export function HeldRecords({ held, planters }: { held: HeldItem[]; planters: PlanterCard[] }) {
+export function HeldRecords({ held }: { held: HeldItem[] }) {
+  const wanted = held.length > 0;
+  const planters =
+    useStored(["planters"], async () => (wanted ? listPlanters() : []), [wanted]) ?? [];
   const [problem, setProblem] = useState<Problem | null>(null);
   const settle = async (id: string, take: boolean, planter?: string) => {
     const answer = await settleHeld(id, take, planter);

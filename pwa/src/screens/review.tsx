@@ -1,12 +1,13 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { markLooked, renewReview } from "../actions/review";
 import { EmptyState } from "../components/empty-state";
+import type { OutboxEntry } from "../domain/outbox";
 import { overlay } from "../domain/pending";
 import { caseKey, casesOf, type ReviewCase, reviewOf } from "../domain/review";
 import { lookNow, sinceLooked } from "../domain/since";
 import { now, t, tn } from "../i18n";
 import { listOutbox } from "../store/outbox";
-import { listPlanters, listRounds, readTown } from "../store/planters";
+import { countPlanters, listNeeding, listRounds, readPlanters, readTown } from "../store/planters";
 import { readReview } from "../store/review";
 import { readSettings } from "../store/settings";
 import { Desk } from "./desk";
@@ -21,15 +22,20 @@ import { SinceLooked } from "./review-since";
 import { useStored } from "./use-stored";
 
 async function read() {
-  const [cards, entries, town, settings, rounds, kept] = await Promise.all([
-    listPlanters(),
+  const [cards, count, entries, town, settings, rounds, kept] = await Promise.all([
+    listNeeding(),
+    countPlanters(),
     listOutbox(),
     readTown(),
     readSettings(),
     listRounds(),
     readReview(),
   ]);
-  const views = cards.map((card) => overlay(card, entries, settings.clock_offset_ms));
+  const mine = new Map<string, OutboxEntry[]>();
+  for (const entry of entries) mine.set(entry.planter, [...(mine.get(entry.planter) ?? []), entry]);
+  const views = cards.map((card) =>
+    overlay(card, mine.get(card.id) ?? [], settings.clock_offset_ms),
+  );
   const unsent = new Set(
     views.flatMap((view) =>
       view.waiting
@@ -38,10 +44,14 @@ async function read() {
     ),
   );
   const shown = views.map((view) => view.card);
+  const here = new Set(shown.map((card) => card.id));
+  const gone = new Set(kept.looked?.seen.map((one) => one.planter).filter((id) => !here.has(id)));
+  const quiet = await readPlanters([...gone]);
   return {
     cards: shown,
+    count,
     review: reviewOf(shown),
-    since: sinceLooked(shown, kept.looked, settings.me?.person.name ?? ""),
+    since: sinceLooked([...shown, ...quiet], kept.looked, settings.me?.person.name ?? ""),
     unsent,
     fresh: newPlantings(shown),
     people: town?.people ?? [],
@@ -86,7 +96,7 @@ function ToDecide({ seen, lines }: { seen: Seen; lines: Lines }) {
       {pressing.map((group) => (
         <ActSection key={group.act} group={group} lines={lines} />
       ))}
-      <HeldRecords held={seen.desk.held} planters={seen.cards} />
+      <HeldRecords held={seen.desk.held} />
       <PhonesToAsk phones={seen.desk.phones} />
       {rest.map((group) => (
         <ActSection key={group.act} group={group} lines={lines} />
@@ -176,7 +186,7 @@ export function ReviewScreen() {
         cases={review.quiet}
         lines={lines}
       />
-      <p class="soft">{tn("app.review.rest", seen.cards.length - flagged)}</p>
+      <p class="soft">{tn("app.review.rest", seen.count - flagged)}</p>
     </Desk>
   );
 }
