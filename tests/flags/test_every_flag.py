@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from build import a_case, a_check_in, the_flags
-from potrounds.flags import FAMILIES, RULES, URGENCIES, Case, Evidence
+from potrounds.flags import ACTS, FAMILIES, RULES, URGENCIES, Case, Evidence
+from potrounds.flags.acts import CODES_OF_ACTS
 from potrounds.flags.registry import FAMILY_ORDER, flag
 
 HERE = Path(__file__).parent
@@ -37,6 +38,7 @@ PROMISED = {
         *("tag_damaged", "vandalism", "path_blocked", "broken_part", "public_report_waiting"),
         "clear_path_short",
     },
+    "visits": {"check_ins_clash"},
 }
 
 
@@ -81,6 +83,13 @@ def test_every_rule_says_its_name_what_to_do_and_its_source(rule) -> None:
     blame = ("missed", "forgot", "neglect", "fault", "failed to", "should have")
     said = f"{rule.name} {rule.advice}".lower()
     assert not [word for word in blame if word in said]
+
+
+def test_every_rule_has_an_act_in_few_words() -> None:
+    assert set(ACTS) == set(RULES)
+    listed = [code for codes in CODES_OF_ACTS.values() for code in codes]
+    assert len(listed) == len(set(listed)), "a flag asks for one thing"
+    assert [act for act in CODES_OF_ACTS if len(act) > 30 or not act[0].isupper()] == []
 
 
 def test_every_rule_keeps_to_the_planters_in_the_register() -> None:

@@ -11,8 +11,19 @@ from pathlib import Path
 import pytest
 
 from desk import Desk
-from potrounds.store import database, derived, ids, log, planting, register, schema, tables
+from potrounds.store import (
+    database,
+    derived,
+    ids,
+    log,
+    phone_work,
+    planting,
+    register,
+    schema,
+    tables,
+)
 from potrounds.store.tables_plan import PLANTING
+from potrounds.store.tables_review import REVIEW
 
 
 def pragma(name: str) -> object:
@@ -193,3 +204,17 @@ def test_an_earlier_database_gains_the_index_of_its_changes(desk: Desk) -> None:
         assert "USING INDEX change_ref" in plan()
         assert register.changes_of(desk.planter) == before
         assert before
+
+
+def test_an_earlier_database_gains_what_the_review_needs(desk: Desk) -> None:
+    """A release before had none of its tables; what was there stays as it was."""
+    names = [table._meta.table_name for table in REVIEW]
+    with database.connection():
+        for name in names:
+            database.db.execute_sql(f'drop table "{name}"')
+        step = schema.what_the_review_needs.__name__
+        schema.SchemaStep.delete().where(schema.SchemaStep.name == step).execute()
+        assert schema.bring_up_to_date() == [step]
+        assert set(names) <= set(database.db.get_tables())
+        assert phone_work.said() == {}
+        assert register.planter_exists(desk.planter)

@@ -1,12 +1,6 @@
 /** Records and reports that wait for the coordinator's word. */
 
 import { type Answer, ask } from "../api/client";
-import type { HeldItem } from "../domain/planter";
-
-/** All that is held. */
-export function listHeld(): Promise<Answer<{ held: HeldItem[] }>> {
-  return ask("/held");
-}
 
 /** Takes a held record into the log, or leaves it out; `planter` where it named none we know. */
 export function settleHeld(

@@ -1,6 +1,6 @@
 /** Saving a record: kept on this phone first, then the bell is rung. Never waits for the network. */
 
-import type { FreshPhoto } from "../domain/outbox";
+import type { FreshPhoto, OutboxEntry } from "../domain/outbox";
 import {
   type CheckInBody,
   type DecisionBody,
@@ -12,13 +12,14 @@ import {
   newStep,
   newStop,
   newWithdrawal,
+  type Pen,
   type PlantingBody,
   type RoundBody,
   type StepBody,
   type StopBody,
 } from "../domain/records";
 import { ring } from "../store/bell";
-import { type Appended, type AppendOptions, append } from "../store/outbox";
+import { type Appended, type AppendOptions, append, appendAll } from "../store/outbox";
 
 export type { Appended, AppendOptions } from "../store/outbox";
 export { NobodyJoined, StoreFull } from "../store/outbox";
@@ -90,6 +91,27 @@ export function savePlanting(
 /** Keeps a coordinator's decision about a flag, with the records the flag rested on. */
 export function saveDecision(planter: string, body: DecisionBody): Promise<Appended> {
   return rung(append((pen) => newDecision(pen, planter, body), []));
+}
+
+/** Keeps a decision about each of several flags, all in one go: each is a record of its own. */
+export async function saveDecisions(
+  some: readonly { planter: string; body: DecisionBody }[],
+): Promise<OutboxEntry[]> {
+  const made = await appendAll(
+    some.map((one) => (pen: Pen) => newDecision(pen, one.planter, one.body)),
+  );
+  ring("saved");
+  return made;
+}
+
+/** Takes several own records back, all in one go. */
+export async function takeBack(entries: readonly OutboxEntry[]): Promise<void> {
+  await appendAll(
+    entries.map(
+      (one) => (pen: Pen) => newWithdrawal(pen, one.planter, { replaces: one.id, reason: "" }),
+    ),
+  );
+  ring("saved");
 }
 
 /** Keeps that a round began or ended, or its minutes as put right by hand. */

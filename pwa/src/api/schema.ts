@@ -210,6 +210,50 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sync/hello": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say at the end of a talk what the phone still holds, so that somebody can ask after it. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["HelloBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["HelloAnswer"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sync/pull": {
         parameters: {
             query?: never;
@@ -3775,6 +3819,131 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/review": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Held records, phones to ask after, and the caller's last look. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ReviewDesk"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/review/looked": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Keep the flags as the caller leaves them: what changes from here on is told apart. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["LookedBody"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Looked"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/review/phones/{device}/settle": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                device: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Answer for records of a phone that will not come. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    device: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["SettlePhone"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PhoneSettled"];
+                    };
+                };
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -3864,13 +4033,17 @@ export interface components {
         DecisionBody: {
             flag: string;
             /** @enum {string} */
-            decision: "seen" | "not-a-problem" | "handed" | "settled";
+            decision: "seen" | "not-a-problem" | "handed" | "settled" | "next-round";
             /** Format: date */
             until?: string | null;
             /** @description Person it is handed to */
             to?: string | null;
             check_in?: string | null;
             evidence?: string[] | null;
+            /** @description With next-round: the round it was put on */
+            round?: string | null;
+            /** @description With next-round: what the flag said */
+            why?: string | null;
             note?: string | null;
         };
         ReportBody: {
@@ -3997,6 +4170,19 @@ export interface components {
             safe_to_forget: string | null;
             /** @description One per item, in the order of the items */
             results: components["schemas"]["PushResult"][];
+        };
+        HelloBody: {
+            /** @description The phone's last number */
+            n_max?: number | null;
+            /** @description Records it holds that were not confirmed */
+            unsent: number;
+            photos?: number | null;
+            /** @description Age of the oldest of them in seconds */
+            oldest_s?: number | null;
+        };
+        HelloAnswer: {
+            /** Format: date-time */
+            server_time: string;
         };
         Named: {
             id: string;
@@ -4212,7 +4398,7 @@ export interface components {
         };
         FlagDecision: {
             /** @enum {string} */
-            decision: "seen" | "not-a-problem" | "handed" | "settled";
+            decision: "seen" | "not-a-problem" | "handed" | "settled" | "next-round";
             by: string;
             /** Format: date-time */
             at: string;
@@ -4220,10 +4406,19 @@ export interface components {
             until: string | null;
             to: string | null;
             note: string | null;
+            /** @description The decision's own record */
+            record?: string;
+            /** @description With next-round: the round it was put on */
+            round?: string | null;
+            why?: string | null;
+            /** @description Something new was seen since, or it is more urgent now */
+            outdated?: boolean;
         };
         FlagCard: {
             code: string;
             name: string;
+            /** @description What must be done, in few words: flags of one act go together */
+            act?: string;
             /** @enum {string} */
             urgency: "today" | "this-week" | "watch";
             sentence: string;
@@ -6564,6 +6759,73 @@ export interface components {
         PointsBody: {
             /** @description Two place the picture, a third one checks it */
             points: components["schemas"]["PointBody"][];
+        };
+        Span: {
+            first: number;
+            last: number;
+        };
+        PhoneToAsk: {
+            device: string;
+            /** @description Whose phone it is, or was */
+            who: string;
+            /** @enum {string} */
+            state: "active" | "ended" | "burned";
+            /** Format: date-time */
+            last_heard: string;
+            /**
+             * Format: date-time
+             * @description When the oldest it holds was made, as far as is known
+             */
+            since: string | null;
+            records: number;
+            photos: number;
+            /** @description Numbers of its counter that are not here */
+            numbers: components["schemas"]["Span"][];
+            sentence: string;
+            advice: string;
+        };
+        SeenFlag: {
+            planter: string;
+            flag: string;
+            name: string;
+            /** @enum {string} */
+            urgency: "today" | "this-week" | "watch";
+            quiet: boolean;
+        };
+        Looked: {
+            /** Format: date-time */
+            at: string;
+            seen: components["schemas"]["SeenFlag"][];
+        };
+        ReviewDesk: {
+            held: components["schemas"]["HeldItem"][];
+            /** @description Whose owner should be asked for what has not arrived */
+            phones: components["schemas"]["PhoneToAsk"][];
+            /** @description The flags as the caller last left the review */
+            looked: components["schemas"]["Looked"] | null;
+        };
+        SeenFlagBody: {
+            planter: string;
+            flag: string;
+            name: string;
+            /** @enum {string} */
+            urgency: "today" | "this-week" | "watch";
+            quiet: boolean;
+        };
+        LookedBody: {
+            seen: components["schemas"]["SeenFlagBody"][];
+        };
+        SpanBody: {
+            first: number;
+            last: number;
+        };
+        SettlePhone: {
+            /** @description As they were shown */
+            numbers: components["schemas"]["SpanBody"][];
+        };
+        PhoneSettled: {
+            device: string;
+            settled: number;
         };
     };
     responses: {

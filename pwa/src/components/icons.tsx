@@ -70,6 +70,7 @@ const SHAPES = {
   list: (
     <path d="M4 6l1.5 1.5L8 5M4 12.5L5.5 14 8 11.5M4 19l1.5 1.5L8 18M12 6.5h9M12 13h9M12 19.5h9" />
   ),
+  phone: <path d="M7 2.5h10v19H7zM10.5 18h3" />,
   todo: <path d="M12 4v9M12 19.4v.2" stroke-width="3.5" />,
 } satisfies Record<string, ComponentChildren>;
 

@@ -1,6 +1,7 @@
 /** How water, levels and visits are said in words. Pure: types and texts only. */
 
 import type { FlagDecision, PlanterCard, Visit, WaterCard } from "../domain/planter";
+import { readKey } from "../domain/rounds";
 import { besideItsKind, type Litres, readAndLeft, readingLitres } from "../domain/water";
 import {
   dayOf,
@@ -186,6 +187,10 @@ export function decisionWords(decision: FlagDecision): string {
         : t("app.planter.not_a_problem_now", { by });
     case "settled":
       return t("app.planter.settled", { by });
+    case "next-round":
+      return decision.round
+        ? t("app.planter.on_round", { by, day: dayWords(readKey(decision.round).day) })
+        : t("app.planter.on_next_round", { by });
     default:
       return t("app.planter.seen_by", { by, when: when(decision.at) });
   }

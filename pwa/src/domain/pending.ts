@@ -39,7 +39,8 @@ export function overlay(
   const waiting = entries
     .filter((entry) => entry.planter === card.id && unknownTo(card, entry))
     .sort((one, other) => one.saved_at - other.saved_at || one.n - other.n);
-  let shown = structuredClone(card);
+  // Nothing below changes what it is given: every layer is a new object.
+  let shown = card;
   for (const entry of waiting) {
     // A held record waits for the coordinator: it counts for nothing yet.
     if (entry.outcome === "held") continue;
@@ -184,7 +185,11 @@ function corrected(card: PlanterCard, body: CorrectionBody, entry: OutboxEntry):
 function withdrawn(card: PlanterCard, body: WithdrawalBody): PlanterCard {
   const visits = card.visits.filter((visit) => visit.record !== body.replaces);
   const planting = card.planting?.record === body.replaces ? null : card.planting;
-  return { ...card, visits, planting, state: stateWithout(card.state, body.replaces, visits[0]) };
+  const flags = card.flags.map((flag) =>
+    flag.decision?.record === body.replaces ? { ...flag, decision: null, quiet: false } : flag,
+  );
+  const state = stateWithout(card.state, body.replaces, visits[0]);
+  return { ...card, visits, planting, flags, state };
 }
 
 /** What only the visit taken back had said is not known until the server has folded again. */
@@ -254,6 +259,10 @@ function decided(
     until: body.until ?? null,
     to: body.to ?? null,
     note: body.note ?? null,
+    record: entry.id,
+    round: body.round ?? null,
+    why: body.why ?? null,
+    outdated: false,
   };
   const quiet = body.decision === "not-a-problem" || body.decision === "settled";
   const flags = card.flags.map((flag) =>

@@ -55,6 +55,11 @@ export type Fit = Shapes["PictureFit"];
 export type KnownPoint = Shapes["KnownPoint"];
 export type Named = Shapes["Named"];
 export type HeldItem = Shapes["HeldItem"];
+/** What the review needs beside the cards: held records, phones to ask after, one's last look. */
+export type ReviewDesk = Shapes["ReviewDesk"];
+export type PhoneToAsk = Shapes["PhoneToAsk"];
+export type SeenFlag = Shapes["SeenFlag"];
+export type Looked = Shapes["Looked"];
 
 export type Level = Exclude<Visit["level"], null>;
 export type Urgency = FlagCard["urgency"];

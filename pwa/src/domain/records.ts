@@ -25,7 +25,7 @@ export const DONE = ["fed", "trimmed", "deadheaded", "flushed", "cap-closed", "c
 export const PLUG = ["in", "out", "missing", "not-looked"] as const;
 export const EC_METHODS = ["1:2", "saturated", "pour-through"] as const;
 export const MIX = ["keep", "skim", "dump"] as const;
-export const DECISIONS = ["seen", "not-a-problem", "handed", "settled"] as const;
+export const DECISIONS = ["seen", "not-a-problem", "handed", "settled", "next-round"] as const;
 export const REPORT_WHAT = ["dry", "wilting", "leaking", "damaged", "blocking", "other"] as const;
 
 export const ROUND_WHAT = ["started", "ended", "hours"] as const;
@@ -111,6 +111,9 @@ export interface DecisionBody {
   to?: string;
   check_in?: string;
   evidence?: string[];
+  /** With next-round: the told round it was put on, and what the flag said. */
+  round?: string;
+  why?: string;
   note?: string;
 }
 export interface PlantingBody {

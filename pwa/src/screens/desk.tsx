@@ -10,11 +10,13 @@ interface DeskProps {
   above?: ComponentChildren;
   /** The one raised part at the right, under the list on a phone. */
   aside?: ComponentChildren;
+  /** The strip under the thumb, while there is something to do with what was chosen. */
+  kerb?: ComponentChildren;
   children?: ComponentChildren;
 }
 
 /** A desk screen: town, ways and signal on the rim, the list, and at most one raised part. */
-export function Desk({ current, title, above, aside, children }: DeskProps) {
+export function Desk({ current, title, above, aside, kerb, children }: DeskProps) {
   useTitle(title);
   const desk = useDesk(current);
   const signal = useSignal();
@@ -38,6 +40,7 @@ export function Desk({ current, title, above, aside, children }: DeskProps) {
           {aside && <aside class="stack">{aside}</aside>}
         </main>
       </div>
+      {kerb}
     </div>
   );
 }

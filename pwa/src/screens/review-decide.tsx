@@ -2,26 +2,28 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { saveDecision } from "../actions/save";
 import { Field } from "../components/field";
-import type { Person } from "../domain/planter";
+import { ontoRound, roundFor } from "../domain/next-round";
+import type { Person, RoundCard } from "../domain/planter";
 import type { DecisionBody } from "../domain/records";
 import type { ReviewCase } from "../domain/review";
+import { addDays } from "../domain/water";
 import { t, today, when } from "../i18n";
 
-const QUIET_DAYS = 14;
+export const QUIET_DAYS = 14;
 type Ask = "hand" | "until" | "settled" | null;
 
-function daysAfter(day: string, days: number): string {
-  const at = new Date(`${day}T12:00Z`);
-  at.setUTCDate(at.getUTCDate() + days);
-  return at.toISOString().slice(0, 10);
+interface DecideProps {
+  one: ReviewCase;
+  people: Person[];
+  rounds: RoundCard[];
+  onDone: () => void;
 }
 
-/** The four decisions about one flag. Each is a record: it works without a network. */
-export function Decide(props: { one: ReviewCase; people: Person[]; onDone: () => void }) {
-  const { one, people, onDone } = props;
+/** The decisions about one flag. Each is a record: it works without a network. */
+export function Decide({ one, people, rounds, onDone }: DecideProps) {
   const [ask, setAsk] = useState<Ask>(null);
   const [note, setNote] = useState("");
-  const [until, setUntil] = useState(daysAfter(today(), QUIET_DAYS));
+  const [until, setUntil] = useState(addDays(today(), QUIET_DAYS));
   const [to, setTo] = useState("");
   const [by, setBy] = useState(one.planter.visits.find((v) => v.kind === "check-in")?.record ?? "");
   const decide = async (more: Partial<DecisionBody> & Pick<DecisionBody, "decision">) => {
@@ -43,6 +45,13 @@ export function Decide(props: { one: ReviewCase; people: Person[]; onDone: () =>
       <div class="decide__ways">
         <button type="button" class="btn" onClick={() => decide({ decision: "seen" })}>
           {t("app.review.seen")}
+        </button>
+        <button
+          type="button"
+          class="btn"
+          onClick={() => decide(ontoRound(one, roundFor(one.planter, rounds, today())))}
+        >
+          {t("app.review.to_round")}
         </button>
         <Way ask="hand" now={ask} onAsk={setAsk} words={t("app.review.hand")} />
         <Way ask="until" now={ask} onAsk={setAsk} words={t("app.review.until")} />

@@ -1,7 +1,9 @@
-import { useCallback, useEffect, useState } from "preact/hooks";
-import { listHeld, settleHeld } from "../actions/held";
+import { useState } from "preact/hooks";
+import { settleHeld } from "../actions/held";
+import { renewReview } from "../actions/review";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
+import { Stake } from "../components/stake";
 import type { HeldItem, PlanterCard, Problem } from "../domain/planter";
 import { t, tn, when, word } from "../i18n";
 import { listPlanters } from "../store/planters";
@@ -62,27 +64,21 @@ function Held(props: {
 }
 
 /** Records the server kept but could not place: a person says what becomes of each. */
-export function HeldRecords() {
-  const [held, setHeld] = useState<HeldItem[]>([]);
+export function HeldRecords({ held }: { held: HeldItem[] }) {
+  const wanted = held.length > 0;
+  const planters =
+    useStored(["planters"], async () => (wanted ? listPlanters() : []), [wanted]) ?? [];
   const [problem, setProblem] = useState<Problem | null>(null);
-  const planters = useStored(["planters"], listPlanters) ?? [];
-  const reload = useCallback(async () => {
-    const answer = await listHeld();
-    // Without a network the rest of the review stands on the phone's own copy.
-    if (answer.value) setHeld(answer.value.held);
-  }, []);
-  useEffect(() => {
-    void reload();
-  }, [reload]);
   const settle = async (id: string, take: boolean, planter?: string) => {
     const answer = await settleHeld(id, take, planter);
     setProblem(answer.problem ? worded(answer.problem) : null);
-    await reload();
+    await renewReview();
   };
   if (!held.length) return problem ? <ProblemNote problem={problem} /> : null;
   return (
-    <section class="group">
+    <section class="group act-group">
       <div class="group__head">
+        <Stake urgency="this-week" />
         <h2>{t("app.held.title")}</h2>
         <span>{tn("app.held.count", held.length)}</span>
       </div>

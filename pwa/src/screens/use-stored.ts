@@ -15,14 +15,21 @@ export function useStored<T>(
   const [value, setValue] = useState<T | undefined>(undefined);
   useEffect(() => {
     let wanted = true;
-    let turn = 0;
+    let reading = false;
+    let stale = false;
+    // One reading at a time: what changes meanwhile is read once more after it, however often.
     const again = () => {
-      turn += 1;
-      const mine = turn;
-      void read().then((found) => {
-        // A slow older reading must not overwrite a newer one.
-        if (wanted && mine === turn) setValue(() => found);
-      });
+      stale = reading;
+      if (reading) return;
+      reading = true;
+      void read()
+        .then((found) => {
+          if (wanted) setValue(() => found);
+        })
+        .finally(() => {
+          reading = false;
+          if (wanted && stale) again();
+        });
     };
     again();
     const stop = onChanged((touched) => {

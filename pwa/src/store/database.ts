@@ -7,6 +7,7 @@ import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "
 import type { KeptPhoto, OutboxEntry } from "../domain/outbox";
 import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import type { KeptPlan } from "../domain/planting";
+import type { KeptReview } from "../domain/since";
 
 export interface Draft {
   key: string;
@@ -22,11 +23,13 @@ export interface PlanterRow {
   id: string;
   codes: string[];
   card: PlanterCard;
+  /** 1 where something needs a person: such cards are found without reading all of them. */
+  needs?: 1;
 }
 export interface PhoneStores extends DBSchema {
-  planters: { key: string; value: PlanterRow; indexes: { codes: string } };
-  /** The town's card under "town", and the plans of planting day that were looked at. */
-  town: { key: string; value: Town | KeptPlan };
+  planters: { key: string; value: PlanterRow; indexes: { codes: string; needs: number } };
+  /** The town's card under "town", plans of planting day and the review as last looked at. */
+  town: { key: string; value: Town | KeptPlan | KeptReview };
   /** Rounds told or gone, of everybody, a fortnight back and all ahead. */
   rounds: { key: string; value: RoundCard; indexes: { day: string } };
   own_records: { key: string; value: OwnRecord; indexes: { planter: string } };
@@ -55,7 +58,7 @@ type Upgrading = IDBPTransaction<PhoneStores, StoreName[], "versionchange">;
 export type StoreHealth = "open" | "blocked" | "old";
 
 const NAME = "potrounds";
-const VERSION = 2;
+const VERSION = 3;
 
 let opening: Promise<Phone> | null = null;
 let health: StoreHealth = "open";
@@ -114,6 +117,11 @@ async function upgrade(db: Phone, from: number, tx: Upgrading): Promise<void> {
   if (from < 2) {
     db.createObjectStore("rounds", { keyPath: "id" }).createIndex("day", "day");
     // An app without this store has skipped the rounds, and the cursor is past them.
+    if (from > 0) await tx.objectStore("settings").put(null, "cursor");
+  }
+  if (from < 3) {
+    tx.objectStore("planters").createIndex("needs", "needs");
+    // Cards kept before do not say whether they need anybody: they come again.
     if (from > 0) await tx.objectStore("settings").put(null, "cursor");
   }
 }

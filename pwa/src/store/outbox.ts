@@ -75,18 +75,31 @@ export async function append(
   options: AppendOptions = {},
 ): Promise<Appended> {
   const now = options.now ?? new Date();
-  let entry: OutboxEntry;
+  const entry = await strictly((tx) => put(tx, make, photos, options, now));
+  const lost = await unreadable(entry.photos);
+  changed("outbox", "photos", "drafts");
+  return { entry, lost_photos: lost };
+}
+
+/** Keeps many records in one strict transaction: all of them, or none. */
+export async function appendAll(makes: readonly ((pen: Pen) => Frozen)[]): Promise<OutboxEntry[]> {
+  const now = new Date();
+  const entries = await strictly(async (tx) => {
+    const made: OutboxEntry[] = [];
+    for (const make of makes) made.push(await put(tx, make, [], {}, now));
+    return made;
+  });
+  changed("outbox");
+  return entries;
+}
+
+async function strictly<T>(work: (tx: Writing) => Promise<T>): Promise<T> {
   try {
-    entry = await write(["outbox", "photos", "drafts", "settings"], "strict", (tx) =>
-      put(tx, make, photos, options, now),
-    );
+    return await write(["outbox", "photos", "drafts", "settings"], "strict", work);
   } catch (error) {
     if (error instanceof DOMException && error.name === "QuotaExceededError") throw new StoreFull();
     throw error;
   }
-  const lost = await unreadable(entry.photos);
-  changed("outbox", "photos", "drafts");
-  return { entry, lost_photos: lost };
 }
 
 async function put(
@@ -169,6 +182,20 @@ export async function countWaiting(person: string | null): Promise<Waiting> {
     attention: mine.filter((entry) => entry.state === "needs-attention").length,
     others: unsent.length - mine.length,
   };
+}
+
+/** What this phone still holds of anybody's, and when the oldest was saved [its own clock, ms]. */
+export async function countHeld(): Promise<{
+  records: number;
+  photos: number;
+  oldest: number | null;
+}> {
+  const [entries, photos] = await withPhone((db) =>
+    Promise.all([db.getAll("outbox"), db.countFromIndex("photos", "state", "queued")]),
+  );
+  const unsent = entries.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
+  const oldest = unsent.length ? Math.min(...unsent.map((entry) => entry.saved_at)) : null;
+  return { records: unsent.length, photos, oldest };
 }
 
 /** Changes some entries in one transaction; an entry already sent is never taken back. */

@@ -2,7 +2,7 @@
 
 import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import { fold } from "../domain/tag-code";
-import { changed, type StoreName, type Writing, withPhone, write } from "./database";
+import { changed, onChanged, type StoreName, type Writing, withPhone, write } from "./database";
 
 const SERVER_SAID: StoreName[] = ["planters", "town", "rounds", "own_records", "settings"];
 
@@ -17,16 +17,66 @@ export interface PullItem {
   id?: string | null;
 }
 
+/** Cards read in one go: a slow phone answers taps between one handful and the next. */
+const AT_ONCE = 50;
+/** One for all: making one takes far longer than comparing with it. */
+const NAMES = new Intl.Collator(undefined, { numeric: true });
+
+function inOrder(cards: PlanterCard[]): PlanterCard[] {
+  return cards.sort(
+    (one, other) =>
+      NAMES.compare(one.site.name, other.site.name) || NAMES.compare(one.name, other.name),
+  );
+}
+
 /** All planter cards, by site and name. */
 export async function listPlanters(): Promise<PlanterCard[]> {
-  const rows = await withPhone((db) => db.getAll("planters"));
-  return rows
-    .map((row) => row.card)
-    .sort(
-      (one, other) =>
-        one.site.name.localeCompare(other.site.name) ||
-        one.name.localeCompare(other.name, undefined, { numeric: true }),
+  const cards = await withPhone(async (db) => {
+    const { store } = db.transaction("planters");
+    const found: PlanterCard[] = [];
+    let rows = await store.getAll(null, AT_ONCE);
+    while (rows.length) {
+      found.push(...rows.map((row) => row.card));
+      if (rows.length < AT_ONCE) break;
+      rows = await store.getAll(IDBKeyRange.lowerBound(rows.at(-1)?.id, true), AT_ONCE);
+    }
+    return found;
+  });
+  return inOrder(cards);
+}
+
+let needing: Promise<PlanterCard[]> | null = null;
+onChanged((stores) => {
+  if (stores.includes("planters")) needing = null;
+});
+
+/** The cards on which something needs a person, by site and name; kept until cards change. */
+export async function listNeeding(): Promise<readonly PlanterCard[]> {
+  const asked =
+    needing ??
+    withPhone((db) => db.getAllFromIndex("planters", "needs", 1)).then((rows) =>
+      inOrder(rows.map((row) => row.card)),
     );
+  needing = asked;
+  asked.catch(() => {
+    if (needing === asked) needing = null;
+  });
+  return asked;
+}
+
+/** How many planters this phone knows. */
+export async function countPlanters(): Promise<number> {
+  return withPhone((db) => db.count("planters"));
+}
+
+/** The cards of some planters, those that are here, by site and name. */
+export async function readPlanters(ids: readonly string[]): Promise<PlanterCard[]> {
+  if (!ids.length) return [];
+  const rows = await withPhone(async (db) => {
+    const { store } = db.transaction("planters");
+    return Promise.all(ids.map((id) => store.get(id)));
+  });
+  return inOrder(rows.flatMap((row) => (row ? [row.card] : [])));
 }
 
 /** One planter's card, or undefined. */
@@ -121,7 +171,10 @@ async function keep(tx: Writing, item: PullItem): Promise<unknown> {
   if (item.what === "planter" && item.planter) {
     const card = item.planter;
     const codes = [...(card.code ? [card.code] : []), ...card.old_codes];
-    return tx.objectStore("planters").put({ id: card.id, codes, card });
+    // A card kept from an older server may lack either.
+    const { flags, establishment } = card as Partial<PlanterCard>;
+    const needs = flags?.length || establishment ? ({ needs: 1 } as const) : {};
+    return tx.objectStore("planters").put({ id: card.id, codes, card, ...needs });
   }
   if (item.what === "town" && item.town) return tx.objectStore("town").put(item.town);
   if (item.what === "record" && item.record) return tx.objectStore("own_records").put(item.record);

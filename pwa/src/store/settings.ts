@@ -28,6 +28,8 @@ export interface Settings {
   /** The last talk got an answer. Never read from the browser's "online" (R29). */
   reached: boolean;
   silent_until: number;
+  /** What the server was last told that this phone still holds. */
+  hello_said: string;
   /** Signed out without signal: the session still has to be ended at the server. */
   sign_out_due: boolean;
 }
@@ -46,6 +48,7 @@ const DEFAULTS: Settings = {
   last_answer: null,
   reached: true,
   silent_until: 0,
+  hello_said: "",
   sign_out_due: false,
 };
 

@@ -26,6 +26,7 @@ from potrounds.api import (
     public,
     register,
     report,
+    review,
     rounds,
     schemas_records,
     seasons,
@@ -54,6 +55,7 @@ BLUEPRINTS = (
     seasons,
     report,
     site_plans,
+    review,
 )
 
 

@@ -30,6 +30,7 @@ ACCESS: dict[str, str] = {
     "auth.me": MEMBER,
     "sync.push": SENDER,
     "sync.pull": MEMBER,
+    "sync.hello": SENDER,
     "photos.put": MEMBER,
     "photos.get": MEMBER,
     "register.overview": COORDINATOR,
@@ -110,6 +111,9 @@ ACCESS: dict[str, str] = {
     "planters.flags": COORDINATOR,
     "held.list_held": COORDINATOR,
     "held.settle": COORDINATOR,
+    "review.desk": COORDINATOR,
+    "review.looked": COORDINATOR,
+    "review.settle_phone": COORDINATOR,
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }

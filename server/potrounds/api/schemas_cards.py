@@ -121,11 +121,16 @@ class FlagDecision(Answer):
     until = Day(null=True)
     to = Text(null=True)
     note = Text(null=True)
+    record = Text(optional=True, says="The decision's own record")
+    round = Text(null=True, optional=True, says="With next-round: the round it was put on")
+    why = Text(null=True, optional=True)
+    outdated = Truth(optional=True, says="Something new was seen since, or it is more urgent now")
 
 
 class FlagCard(Answer):
     code = Text()
     name = Text()
+    act = Text(optional=True, says="What must be done, in few words: flags of one act go together")
     urgency = Choice(URGENCIES)
     sentence = Text()
     advice = Text()

@@ -99,6 +99,8 @@ class DecisionBody(Open):
     to = Text(40, null=True, optional=True, says="Person it is handed to")
     check_in = Uuid(null=True, optional=True)
     evidence = Several(Uuid(), 50, unique=True, null=True, optional=True)
+    round = round_key(null=True, optional=True, says="With next-round: the round it was put on")
+    why = Text(500, null=True, optional=True, says="With next-round: what the flag said")
     note = Text(NOTE, null=True, optional=True)
 
     @validates_schema(skip_on_field_errors=True)

@@ -10,6 +10,7 @@ from potrounds.api.access import COOKIE, context
 from potrounds.api.auth import keep_cookie
 from potrounds.api.blueprint import Blueprint
 from potrounds.api.items import read_item
+from potrounds.api.schemas_review import HelloAnswer, HelloBody
 from potrounds.api.schemas_sync import PullAnswer, PullQuery, PushAnswer, PushRequest
 from potrounds.services import sync
 
@@ -25,6 +26,16 @@ blp = Blueprint("sync", __name__, url_prefix="/api/v1/sync", description="Push a
 def push(envelope: dict[str, Any]) -> dict[str, Any]:
     """Send up to fifty records; each gets its own outcome."""
     return sync.push(context(), envelope, read_item)
+
+
+@blp.route("/hello", methods=["POST"])
+@blp.arguments(HelloBody)
+@blp.response(200, HelloAnswer)
+@blp.alt_response(400, "BAD_REQUEST")
+@blp.alt_response(401, "UNAUTHORIZED")
+def hello(asked: dict[str, Any]) -> dict[str, Any]:
+    """Say at the end of a talk what the phone still holds, so that somebody can ask after it."""
+    return sync.hello(context(), asked)
 
 
 @blp.route("/pull")

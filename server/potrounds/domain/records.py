@@ -33,7 +33,7 @@ PLUG = ("in", "out", "missing", "not-looked")
 LISTS = ("winterization", "start-up")
 STEP_OUTCOMES = ("done", "not-needed")
 MIX = ("keep", "skim", "dump")
-DECISIONS = ("seen", "not-a-problem", "handed", "settled")
+DECISIONS = ("seen", "not-a-problem", "handed", "settled", "next-round")
 REPORT_WHAT = ("dry", "wilting", "leaking", "damaged", "blocking", "other")
 EC_METHODS = ("1:2", "saturated", "pour-through")
 ROUND_WHAT = ("started", "ended", "hours")
@@ -106,7 +106,11 @@ class StepDone:
 
 @dataclass(frozen=True)
 class Decision:
-    """What a coordinator decided about a flag, and the records the flag rested on then."""
+    """What a coordinator decided about a flag, and the records the flag rested on then.
+
+    With "next-round": the round it was put on, if one had been told (else the next that is
+    planned), and what the flag said, so that whoever walks there knows why.
+    """
 
     flag: str
     decision: str
@@ -115,6 +119,8 @@ class Decision:
     check_in: str | None = None
     evidence: tuple[str, ...] = ()
     note: str = ""
+    round: str | None = None
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -245,6 +251,8 @@ def _decision_from(body: dict[str, Any]) -> Decision:
         check_in=body.get("check_in"),
         evidence=_strings(body.get("evidence")),
         note=body.get("note") or "",
+        round=body.get("round"),
+        why=body.get("why") or "",
     )
 
 

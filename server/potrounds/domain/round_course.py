@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from potrounds.domain.records import Record, RoundMark, StopMark
-from potrounds.domain.rounds import Told, quarter_hours, read_round_key
+from potrounds.domain.records import Decision, Record, RoundMark, StopMark
+from potrounds.domain.rounds import Told, asked_words, quarter_hours, read_round_key
 from potrounds.domain.visits import Visit, effective, unwithdrawn
 
 
@@ -30,6 +30,8 @@ class StopState:
     handed_by: str | None = None  # name
     told_to: str | None = None  # person; None: added on site
     since: datetime | None = None
+    asked: tuple[str, ...] = ()  # why a coordinator put it on the round
+    asked_at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -78,9 +80,12 @@ def course(
     for one in sorted(told, key=lambda some: some.person):
         for planter in one.planters:
             stops.setdefault(planter, StopState(planter, one.person, told_to=one.person))
+    asked = _asked_for(day, everything)
     for record in everything:
         if isinstance(record.body, StopMark) and _day(record.body.round) == day:
             _follow(stops, record, record.body, people)
+        elif record.id in asked and isinstance(record.body, Decision):
+            _ask_for(stops, record, record.body, people)
     for visit in effective(everything, zone):
         _visited(stops, visit, day)
     order = {planter: at for at, planter in enumerate(_told_order(told))}
@@ -139,7 +144,45 @@ def _follow(
         handed_by=by if mark.what == "handed" or there is not None else None,
         told_to=there.told_to if there else None,
         since=record.observed_at,
+        asked=there.asked if there else (),
+        asked_at=there.asked_at if there else None,
     )
+
+
+def _asked_for(day: date, records: Iterable[Record]) -> set[str]:
+    """The decisions that put a planter on a round of that day, unless decided anew since."""
+    last = {
+        (record.planter, record.body.flag): record
+        for record in records
+        if isinstance(record.body, Decision)
+    }
+    return {
+        record.id
+        for record in last.values()
+        if isinstance(record.body, Decision)
+        and record.body.decision == "next-round"
+        and _day(record.body.round) == day
+    }
+
+
+def _ask_for(
+    stops: dict[str, StopState], record: Record, body: Decision, people: Collection[str]
+) -> None:
+    """A planter a coordinator put on a round: a stop of it if it was none, and to do again."""
+    there, whose = stops.get(record.planter), _person(body.round or "")
+    if there is None and whose not in people:
+        return
+    stop = there or StopState(
+        record.planter,
+        whose,
+        record=record.id,
+        handed_by=record.author_name,
+        since=record.observed_at,
+    )
+    if stop.state == "skipped":
+        stop = replace(stop, state="to-do", by=None, at=None, reason=None)
+    words = asked_words(body.why, record.author_name)
+    stops[record.planter] = replace(stop, asked=(*stop.asked, words), asked_at=record.observed_at)
 
 
 def _visited(stops: dict[str, StopState], visit: Visit, day: date) -> None:
@@ -156,6 +199,8 @@ def _visited(stops: dict[str, StopState], visit: Visit, day: date) -> None:
         there = StopState(planter, _person(named), since=visit.at)
     if there.state == "done":
         return  # the first check-in did it
+    if there.asked_at is not None and visit.at <= there.asked_at:
+        return  # asked for after that visit: somebody is to come again
     stops[planter] = replace(
         there, state="done", by=visit.by, at=visit.at, record=visit.record, reason=None
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from math import floor
 
@@ -201,6 +201,11 @@ class Told:
     person: str
     planters: tuple[str, ...]
 
+    @property
+    def key(self) -> str:
+        """The key of its card."""
+        return round_key(self.day, self.person)
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -224,6 +229,21 @@ class Plan:
     def rounds(self) -> Sequence[Round]:
         """All rounds, by day."""
         return [one for day in self.days for one in day.rounds]
+
+
+def with_asked(told: Sequence[Told], asked: Mapping[str, Collection[str]]) -> tuple[Told, ...]:
+    """What was told, and behind it the planters a coordinator has put on a round since."""
+    there = {one.key for one in told}
+    found = [replace(one, planters=_and(one.planters, asked.get(one.key, ()))) for one in told]
+    for key in sorted(set(asked) - there):
+        named = read_round_key(key)
+        if named is not None:
+            found.append(Told(*named, _and((), asked[key])))
+    return tuple(found)
+
+
+def _and(planters: tuple[str, ...], more: Collection[str]) -> tuple[str, ...]:
+    return (*planters, *sorted(set(more) - set(planters)))
 
 
 def way_min(mode: str, metres: float, far_m: float) -> float:
@@ -253,6 +273,11 @@ def quarter_hours(minutes: float) -> int:
     Source: common practice, no source; the same rule for everybody.
     """
     return floor(max(0.0, minutes) / QUARTER_MIN + 0.5) * QUARTER_MIN
+
+
+def asked_words(why: str, by: str) -> str:
+    """Why a stop that a coordinator put on a round must be made."""
+    return f"{why} Put on the round by {first_name(by)}.".strip()
 
 
 def first_name(name: str) -> str:

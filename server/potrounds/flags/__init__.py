@@ -4,7 +4,8 @@ A family is imported here by name; nothing is found by walking. A rule sees a Ca
 web, no database and no clock.
 """
 
-from potrounds.flags import feeding, plants, reservoir, season, site, water
+from potrounds.flags import feeding, plants, reservoir, season, site, visits, water
+from potrounds.flags.acts import ACTS
 from potrounds.flags.registry import (
     RULES,
     URGENCIES,
@@ -17,9 +18,10 @@ from potrounds.flags.registry import (
     raise_flags,
 )
 
-FAMILIES = (reservoir, water, plants, feeding, season, site)
+FAMILIES = (reservoir, water, plants, feeding, season, site, visits)
 
 __all__ = [
+    "ACTS",
     "FAMILIES",
     "RULES",
     "URGENCIES",

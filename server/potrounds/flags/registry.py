@@ -23,7 +23,7 @@ from potrounds.domain.water import Water
 
 URGENCIES = ("today", "this-week", "watch")
 # By where one looks, water first.
-FAMILY_ORDER = ("reservoir", "water", "plants", "feeding", "season", "site")
+FAMILY_ORDER = ("reservoir", "water", "plants", "feeding", "season", "site", "visits")
 
 # How far back the beginning of a run is looked for. [days]
 REPLAY_DAYS = 120
@@ -161,6 +161,7 @@ class Flag:
     records: tuple[str, ...]
     decision: DecisionMark | None = None
     quiet: bool = False
+    outdated: bool = False  # something new was seen since the decision, or it is more urgent now
 
 
 def cases_of(
@@ -245,7 +246,8 @@ def apply_decisions(
 
     "Not a problem" hides a flag until its day, "settled" until new evidence; records that were
     not there when it was decided end either. Without a day to wait for, a flag that has become
-    more urgent since also speaks again. "Seen" and "handed" only stand beside the flag.
+    more urgent since also speaks again. "Seen", "handed" and "next-round" only stand beside the
+    flag; `outdated` says that they answer less than is known now.
     """
     last: dict[str, DecisionMark] = {}
     for one in sorted(decisions, key=lambda mark: (mark.at, mark.record)):
@@ -260,7 +262,12 @@ def _judged(raised: Flag, mark: DecisionMark | None, today: date) -> Flag:
     same_run = mark.day >= raised.since
     if not same_run and not (nothing_new and raised.records):
         return raised  # decided about an earlier run of this flag
-    return replace(raised, decision=mark, quiet=nothing_new and _hides(raised, mark, today))
+    return replace(
+        raised,
+        decision=mark,
+        quiet=nothing_new and _hides(raised, mark, today),
+        outdated=not nothing_new or mark.day < raised.urgent_since,
+    )
 
 
 def _hides(raised: Flag, mark: DecisionMark, today: date) -> bool:

@@ -14,7 +14,7 @@ from potrounds.domain.planter import Planter
 from potrounds.domain.records import LEVELS, CheckIn
 from potrounds.domain.season_lists import season_list
 from potrounds.domain.visits import PlantingMark, ReportMark, StepMark, Visit
-from potrounds.flags import Flag
+from potrounds.flags import ACTS, Flag
 from potrounds.science.reservoir import top_up_range
 from potrounds.services.cards_planting import (
     planting_next,
@@ -163,10 +163,15 @@ def _flag(flag: Flag, names: Mapping[str, str]) -> dict[str, Any]:
         "until": day_text(mark.decision.until),
         "to": names.get(mark.decision.to or "", mark.decision.to),
         "note": mark.decision.note or None,
+        "record": mark.record,
+        "round": mark.decision.round,
+        "why": mark.decision.why or None,
+        "outdated": flag.outdated,
     }
     return {
         "code": flag.code,
         "name": flag.name,
+        "act": ACTS[flag.code],
         "urgency": flag.urgency,
         "sentence": flag.sentence,
         "advice": flag.advice,

@@ -49,6 +49,8 @@ def keys_touched(sent: Sent, calendar: TownCalendar) -> set[str]:
             break
         seen.add(original.id)
         ahead = original
+    if ahead.kind == "decision":
+        return log_rounds.rounds_decided(ahead.planter, str(ahead.body.get("flag")))
     if ahead.kind not in ("check-in", "round", "stop"):
         return set()
     body = ahead.body
@@ -132,6 +134,8 @@ class RoundCards:
             **snapshot,
             "planter": one.planter,
             **self._planter(one.planter),
+            "must": snapshot.get("must", False) or bool(one.asked),
+            "why": list(dict.fromkeys([*snapshot.get("why", ()), *one.asked])),
             "added": one.told_to is None,
             "state": one.state,
             "by": one.by,

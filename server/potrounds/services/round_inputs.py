@@ -19,6 +19,7 @@ from potrounds.domain.rounds import (
     Told,
     first_name,
     way_min,
+    with_asked,
 )
 from potrounds.domain.service_minutes import CheckedIn, minutes_a_stop
 from potrounds.domain.spoken import spoken_count
@@ -26,7 +27,7 @@ from potrounds.science.walking import walking_m
 from potrounds.services import town
 from potrounds.services.context import Context
 from potrounds.services.round_day import course_of, people_names
-from potrounds.services.round_needs import need_of, position_of
+from potrounds.services.round_needs import asked_onto, need_of, position_of
 from potrounds.services.round_order import Ground
 from potrounds.services.round_planner import Inputs
 from potrounds.services.today import NO_WATER_BEFORE_FREEZE_DAYS
@@ -61,6 +62,7 @@ def read_inputs(ctx: Context) -> Inputs:
         Told(one.day, one.person, tuple(stop["planter"] for stop in one.plan["stops"]))
         for one in rounds.told(today)
     )
+    asked = asked_onto(card.content for card in derived.planter_cards() if card.content)
     under_way, visited = _under_way(calendar, today, told)
     days = crew_days(crew, calendar, today + timedelta(days=under_way))
     if not taps and any(one.tank_l is not None for one in crew):
@@ -74,7 +76,7 @@ def read_inputs(ctx: Context) -> Inputs:
         days=days,
         ground=ground,
         risk=calendar.run_dry_risk,
-        told=tuple(one for one in told if not (under_way and one.day == today)),
+        told=tuple(one for one in with_asked(told, asked) if not (under_way and one.day == today)),
         seen=_seen_since(calendar, told),
         notes=tuple(notes),
         visited=visited,

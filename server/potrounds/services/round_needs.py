@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from math import erf, log, sqrt
 from typing import Any
@@ -10,7 +10,7 @@ from typing import Any
 from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.due import HORIZON_DAYS
 from potrounds.domain.planter import Planter
-from potrounds.domain.rounds import Litres, Need, Position, Task
+from potrounds.domain.rounds import Litres, Need, Position, Task, asked_words, read_round_key
 from potrounds.domain.water import Outlook, Water
 from potrounds.services.moments import read_moment
 
@@ -136,10 +136,12 @@ def tasks_of(
 ) -> list[Task]:
     """Everything due beside water."""
     raised = {flag["code"]: flag for flag in card["flags"] if not flag["quiet"]}
-    found = [
+    asked = list(_asked_for(card, today))
+    codes = {task.code for task in asked}
+    found = asked + [
         Task(code, f"{flag['name']}: {flag['sentence']}", today, today)
         for code, flag in raised.items()
-        if flag["urgency"] == "today"
+        if flag["urgency"] == "today" and code not in codes
     ]
     if "salt_crust" in raised:
         last = today + timedelta(days=FLUSH_GRACE_DAYS)
@@ -147,6 +149,40 @@ def tasks_of(
     found += _rooting(card, today)
     found += _feed(card, calendar, today, seen)
     return found + _lists(card, calendar, planter.site, today)
+
+
+def _asked_for(card: Mapping[str, Any], today: date) -> Iterator[Task]:
+    """What a coordinator put on a round: due on its day, or on the next one while nobody came."""
+    for flag, on_round in open_requests(card):
+        key = read_round_key(on_round)
+        day = max(today, key[0]) if key else today
+        made = flag.get("decision")
+        why = made.get("why") or f"{flag['name']}: {flag['sentence']}"
+        yield Task(flag["code"], asked_words(why, made["by"]), day, day)
+
+
+def open_requests(card: Mapping[str, Any]) -> Iterator[tuple[Mapping[str, Any], str]]:
+    """The flags of a card that were put on a round, with the round if one was named.
+
+    A visit since answers them: whoever came had seen why.
+    """
+    last = card["state"]["last_visit"]
+    for flag in card["flags"]:
+        made = flag.get("decision")
+        if made is None or made["decision"] != "next-round" or flag["quiet"]:
+            continue
+        if last is None or last["at"] <= made["at"]:
+            yield flag, made.get("round") or ""
+
+
+def asked_onto(cards: Iterable[Mapping[str, Any]]) -> dict[str, set[str]]:
+    """For each round's key the planters a coordinator put on it."""
+    found: dict[str, set[str]] = {}
+    for card in cards:
+        for _, on_round in open_requests(card):
+            if read_round_key(on_round) is not None:
+                found.setdefault(on_round, set()).add(card["id"])
+    return found
 
 
 def _rooting(card: Mapping[str, Any], today: date) -> list[Task]:

@@ -10,9 +10,10 @@ from zoneinfo import ZoneInfo
 
 from potrounds.domain.calendar import TownCalendar, season_start
 from potrounds.domain.fold import fold_standing
+from potrounds.domain.phone_work import count
 from potrounds.domain.season_summary import PlanterSeason, planter_summary, season_totals
 from potrounds.domain.visits import standing
-from potrounds.services import changes, town
+from potrounds.services import changes, phone_work, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.refusal import Refusal, not_found
@@ -98,12 +99,12 @@ def _phones(ctx: Context) -> list[dict[str, Any]]:
 
     What lies unsent on a phone nobody can know; its counter shows gaps, and silence is silence.
     """
-    names, numbers = _names(), seasons.device_numbers()
+    names = _names()
+    missing = {one.device: count(one.work.missing) for one in phone_work.installs()}
     silent_since = ctx.now() - timedelta(days=SILENT_DAYS)
     found = []
     for phone in people.phones():
-        arrived = numbers.get(phone.device, set())
-        gaps = max(arrived) - len(arrived) if arrived and min(arrived) >= 1 else 0
+        gaps = missing.get(phone.device, 0)
         if phone.state != "active" or (not gaps and phone.last_used >= silent_since):
             continue
         found.append(

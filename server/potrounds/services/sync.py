@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from potrounds.domain.visits import fate
-from potrounds.services import assess, moments, round_cards, town
+from potrounds.services import assess, moments, phone_work, round_cards, town
 from potrounds.services.context import Caller, Context
 from potrounds.services.judge import HELD_NOTES, Arrival, Verdict, judge, photos_named
 from potrounds.services.refusal import ItemRefused, Refusal
@@ -58,6 +58,12 @@ def push(ctx: Context, envelope: dict[str, Any], read_item: ReadItem) -> dict[st
         "safe_to_forget": None,
         "results": results,
     }
+
+
+def hello(ctx: Context, said: dict[str, Any]) -> dict[str, Any]:
+    """Keep what the caller's phone says of its outbox."""
+    phone_work.keep_hello(ctx, said)
+    return {"server_time": moments.stamp(ctx.now())}
 
 
 def pull(ctx: Context, since: str | None, limit: int = MOST_PULLED) -> dict[str, Any]:

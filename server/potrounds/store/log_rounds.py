@@ -13,15 +13,20 @@ from potrounds.store.log import Sent, as_record, find, replaced_by
 from potrounds.store.tables import LogEntry, Person
 
 ROUND_KINDS = ("round", "stop")
+#: A coordinator's decision may put a planter on a round.
+NAMING_KINDS = (*ROUND_KINDS, "decision")
 
 
 def records_around(prefix: str, first: datetime, last: datetime) -> list[Record]:
-    """Marks of the rounds whose key begins so, check-ins made on them or between two moments, and
-    all that corrects or takes back one of these."""
+    """Marks of the rounds whose key begins so, check-ins made on them or between two moments, all
+    decisions on planters that were put on one, and all that corrects or takes back one of these."""
     named = LogEntry.text.contains(f'"{prefix}')
     span = (LogEntry.observed_at >= first) & (LogEntry.observed_at <= last)
+    decided = LogEntry.select(LogEntry.planter).where(LogEntry.kind == "decision", named)
     query = LogEntry.select(LogEntry.id).where(
-        (LogEntry.kind.in_(ROUND_KINDS) & named) | ((LogEntry.kind == "check-in") & (span | named))
+        (LogEntry.kind.in_(ROUND_KINDS) & named)
+        | ((LogEntry.kind == "check-in") & (span | named))
+        | ((LogEntry.kind == "decision") & LogEntry.planter.in_(decided))
     )
     return _whole([row.id for row in query])
 
@@ -44,15 +49,25 @@ def _whole(ids: list[str]) -> list[Record]:
 def rounds_named(prefix: str = "round-") -> set[str]:
     """The keys of all rounds that a mark names: its own, and the one a stop was handed to."""
     query = LogEntry.select(LogEntry.text).where(
-        LogEntry.kind.in_(ROUND_KINDS), LogEntry.text.contains(f'"{prefix}')
+        LogEntry.kind.in_(NAMING_KINDS), LogEntry.text.contains(f'"{prefix}')
     )
     found: set[str] = set()
     for row in query:
         body = json.loads(row.text)["body"]
-        key = read_round_key(body["round"])
+        key = read_round_key(str(body.get("round") or ""))
         if key is not None:
             found |= {round_key(*key), round_key(key[0], body.get("to") or key[1])}
     return found
+
+
+def rounds_decided(planter: str, flag: str) -> set[str]:
+    """The rounds a planter was ever put on for a flag: one decided anew leaves its earlier one."""
+    query = LogEntry.select(LogEntry.text).where(
+        LogEntry.kind == "decision", LogEntry.planter == planter
+    )
+    bodies = [json.loads(row.text)["body"] for row in query]
+    keys = {str(body.get("round") or "") for body in bodies if body.get("flag") == flag}
+    return {key for key in keys if read_round_key(key) is not None}
 
 
 def check_in_times(since: date) -> list[tuple[str, str, datetime]]:

@@ -27,6 +27,7 @@ from potrounds.store.tables import (
 )
 from potrounds.store.tables_place import LowsOfYear, SitePlan, SitingCheck
 from potrounds.store.tables_plan import PLANTING
+from potrounds.store.tables_review import REVIEW
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
 
@@ -110,6 +111,11 @@ def site_plans() -> None:
     Card.update(stale=True).execute()
 
 
+def what_the_review_needs() -> None:
+    """What phones say they hold, gaps answered for, and when somebody last looked."""
+    db.create_tables(REVIEW)
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -120,6 +126,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     taps_crew_and_rounds,
     changes_by_what_they_changed,
     site_plans,
+    what_the_review_needs,
 )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from potrounds.domain.step_lists import Step
 from potrounds.store.rows import as_dataclass
-from potrounds.store.tables import Held, LogEntry
+from potrounds.store.tables import LogEntry
 from potrounds.store.tables_season import ClosedSeason as ClosedRow
 from potrounds.store.tables_season import ListEdition
 
@@ -100,12 +100,3 @@ def after(seq: int) -> list[LateRecord]:
     query = LogEntry.select().where(LogEntry.seq > seq).order_by(LogEntry.seq)
     names = LateRecord.__dataclass_fields__
     return [LateRecord(**{name: getattr(row, name) for name in names}) for row in query]
-
-
-def device_numbers() -> dict[str, set[int]]:
-    """For each device the numbers of its records that arrived, held ones included."""
-    found: dict[str, set[int]] = {}
-    for table in (LogEntry, Held):
-        for device, n in table.select(table.device, table.n).tuples():
-            found.setdefault(device, set()).add(n)
-    return found
