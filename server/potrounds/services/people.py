@@ -250,9 +250,13 @@ def change_person(ctx: Context, person_id: str, body: dict[str, Any]) -> dict[st
             values["name"] = _free_name(body["name"], person_id)
         if body.get("state") == "ended":
             _keep_a_coordinator(before)
-            people.end_phones_of(person_id, ctx.now())
+            for phone in people.phones():
+                if phone.person == person_id and phone.state == "active":
+                    _stop_phone(ctx, phone.id, "ended")
         person = people.change_person(person_id, **values) if values else before
-        changes.note(ctx, "person", person.id, person.name, public(before), public(person))
+        new_password = {"password": "set anew"} if "password" in values else {}
+        after = {**public(person), **new_password}
+        changes.note(ctx, "person", person.id, person.name, public(before), after)
         changes.town_changed(everything="name" in values)
     changes.follow_up(ctx)
     return public(person)

@@ -156,13 +156,6 @@ def change_phone(phone_id: str, **values: Any) -> Phone:
     return phone(phone_id)
 
 
-def end_phones_of(person_id: str, now: datetime) -> None:
-    """End all active phones of a person."""
-    tables.Phone.update(state="ended", ended_at=now).where(
-        tables.Phone.person == person_id, tables.Phone.state == "active"
-    ).execute()
-
-
 # --- invites -------------------------------------------------------------------------------------
 
 

@@ -17,6 +17,7 @@ from potrounds.store.tables import (
     DERIVED,
     LOG,
     REGISTER,
+    Change,
     Counter,
     Planter,
     Setting,
@@ -27,6 +28,7 @@ from potrounds.store.tables_place import LowsOfYear, SitingCheck
 from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
+from potrounds.store.tables_undo import ChangeKept
 
 
 class SchemaStep(Table):
@@ -94,6 +96,12 @@ def planting_and_assets() -> None:
     db.create_tables(PLANTING)
 
 
+def undo_of_changes() -> None:
+    """Which changes were made together, what an undo took back, and the values it needs."""
+    db.create_tables([ChangeKept])
+    add_columns(Change, "act", "undoes")
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -102,6 +110,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lows_and_siting,
     lists_and_seasons,
     taps_crew_and_rounds,
+    undo_of_changes,
 )
 
 

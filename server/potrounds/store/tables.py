@@ -172,7 +172,10 @@ class Weather(Table):
 
 
 class Change(Table):
-    """Who changed what in the register, when, from what to what."""
+    """Who changed what in the register, when, from what to what.
+
+    `act`: the first change of those made together; `undoes`: the act that this one took back.
+    """
 
     id = AutoField()
     at = UtcField()
@@ -182,6 +185,8 @@ class Change(Table):
     name = CharField(default="")
     before = JsonField()
     after = JsonField()
+    act = IntegerField(null=True, index=True)
+    undoes = IntegerField(null=True, index=True)
 
 
 class Knock(Table):
