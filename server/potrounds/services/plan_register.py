@@ -53,7 +53,7 @@ def put_size(
     version: int | None,
     fresh_id: str | None = None,
 ) -> dict[str, Any]:
-    """A size, new (no id) or changed; `fresh_id` brings one back that was there before.
+    """A size, new (no id) or changed; `fresh_id` puts one back as it was, and asks nothing.
 
     Raises: Refusal 404, 412, 428; 422 for what no planter can be, and with the question in words
         for what is unlikely, until it was measured again.
@@ -67,7 +67,7 @@ def put_size(
         values["gap_cm"] = GAP_CM if body.get("gap_cm") is None else body["gap_cm"]
         values["measured_again"] = bool(body.get("measured_again"))
         wanted = PlanterSize(id=size_id or "", version=0, **values)
-        _judge_size(wanted, planting.sizes())
+        _judge_size(wanted, planting.sizes(), ask=fresh_id is None)
         size = planting.put_size(size_id or fresh_id or short_id("z"), values)
         old = _kept(before) if before else {}
         changes.note(ctx, "size", size.id, f"{size.name}, {size.shape}", old, _kept(size))
@@ -86,7 +86,7 @@ def _kept(size: PlanterSize) -> dict[str, Any]:
     return {key: getattr(size, key) for key in SIZE_KEYS}
 
 
-def _judge_size(size: PlanterSize, there: list[PlanterSize]) -> None:
+def _judge_size(size: PlanterSize, there: list[PlanterSize], ask: bool) -> None:
     others = [one for one in there if one.id != size.id]
     same = [one for one in others if name_key(one.name) == name_key(size.name)]
     if any(one.shape == size.shape for one in same):
@@ -94,7 +94,7 @@ def _judge_size(size: PlanterSize, there: list[PlanterSize]) -> None:
     faults = size_questions.shape_faults(size)
     if faults:
         raise Refusal(422, "size", "No planter is like this", faults[0][1], faults)
-    asked = size_questions.questions(size, others)
+    asked = size_questions.questions(size, others) if ask else []
     if asked:
         detail = "Look again. If it is right as typed, say that it was measured again and save."
         raise Refusal(422, "size-questioned", "Can this be?", detail, asked)

@@ -185,7 +185,7 @@ def _put_back(
         way.remove(ctx, change.ref)
         return True
     wanted = {key: before.get(key) for key in touched}
-    if all(now.get(key) == value for key, value in wanted.items()):
+    if all(way.same(key, now.get(key), value) for key, value in wanted.items()):
         return False
     found.in_the_way += way.overrun(change.ref, wanted)
     way.put(ctx, change.ref, wanted)
@@ -209,7 +209,11 @@ def _compare(
     """Note what was edited since: what stands there now, what would stand there, and by whom."""
     touched, before, after = values
     expected = [after] if way.adds(before, after) else [after, before]
-    edited = [key for key in touched if now.get(key) not in [one.get(key) for one in expected]]
+    edited = [
+        key
+        for key in touched
+        if not any(way.same(key, now.get(key), one.get(key)) for one in expected)
+    ]
     if not edited:
         return
     later = [

@@ -136,11 +136,20 @@ def _put_list(ctx: Context, ref: str, values: State) -> None:
     step_lists.change(ctx, ref, body, seasons.edition_count(ref))
 
 
+def _same_in_list(key: str, one: Any, other: Any) -> bool:
+    """Of two orders only what stands in both counts: steps that came and went have their own."""
+    if key != step_lists.ORDER or not (one and other):
+        return bool(one == other)
+    both = set(one) & set(other)
+    return [code for code in one if code in both] == [code for code in other if code in both]
+
+
 LIST = Way(
     now=lambda ref: step_lists.by_code(step_lists.standing(ref)),
     put=_put_list,
     kept_only=True,
     say=lambda key, value: value["title"] if isinstance(value, dict) else value,
+    same=_same_in_list,
 )
 
 
@@ -155,18 +164,16 @@ def _size_now(ref: str) -> State | None:
 def _put_size(ctx: Context, ref: str, values: State) -> None:
     there = planting.size(ref)
     body = {key: getattr(there, key) for key in plan_register.SIZE_KEYS} | values
-    plan_register.put_size(ctx, ref, body | {"measured_again": True}, there.version)
+    plan_register.put_size(ctx, ref, body, there.version, fresh_id=ref)
 
 
 SIZE = Way(
     now=_size_now,
     put=_put_size,
     mark="name",
-    add=lambda ctx, ref, was: plan_register.put_size(
-        ctx, None, was | {"measured_again": True}, None, fresh_id=ref
-    ),
+    add=lambda ctx, ref, was: plan_register.put_size(ctx, None, was, None, fresh_id=ref),
     remove=plan_register.drop_size,
-    keys=tuple(key for key in plan_register.SIZE_KEYS if key != "measured_again"),
+    keys=plan_register.SIZE_KEYS,
 )
 
 

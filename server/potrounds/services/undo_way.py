@@ -34,6 +34,7 @@ class Way:
     kept_only: its lines are in people's words, so a change without kept values cannot go back
     against: in words, why this very change cannot be taken back; None when it can
     say: a value in people's words, where its key and the plain value would not do
+    same: whether two values of a key are the same
     overrun: what of other things putting these values back would take away
     """
 
@@ -46,6 +47,7 @@ class Way:
     kept_only: bool = False
     against: Callable[[Context, Change, State, State], str | None] = nothing_against
     say: Callable[[str, Any], Any] = lambda key, value: value
+    same: Callable[[str, Any, Any], bool] = lambda key, one, other: bool(one == other)
     overrun: Callable[[str, State], list[State]] = lambda ref, values: []
 
     def adds(self, before: State, after: State) -> bool:
