@@ -27,6 +27,7 @@ ACCESS: dict[str, str] = {
     "auth.join": ANYONE,
     "auth.sign_in": ANYONE,
     "auth.sign_out": MEMBER,
+    "auth.confirm": COORDINATOR,
     "auth.me": MEMBER,
     "sync.push": SENDER,
     "sync.pull": MEMBER,

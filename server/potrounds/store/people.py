@@ -34,6 +34,7 @@ class Phone:
     last_used: datetime
     ends: datetime
     ended_at: datetime | None
+    confirmed_at: datetime | None
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from potrounds.store.tables import (
     REGISTER,
     Change,
     Counter,
+    Phone,
     Planter,
     Setting,
     Table,
@@ -102,6 +103,11 @@ def undo_of_changes() -> None:
     add_columns(Change, "act", "undoes")
 
 
+def when_passwords_were_typed() -> None:
+    """When the person behind a session last typed their password."""
+    add_columns(Phone, "confirmed_at")
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -111,6 +117,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lists_and_seasons,
     taps_crew_and_rounds,
     undo_of_changes,
+    when_passwords_were_typed,
 )
 
 

@@ -123,6 +123,7 @@ class Phone(Table):
     last_used = UtcField()
     ends = UtcField()
     ended_at = UtcField(null=True)
+    confirmed_at = UtcField(null=True)
 
 
 class Invite(Table):

@@ -16,8 +16,6 @@ from potrounds.store.tables_place import SitingCheck
 from potrounds.store.tables_undo import ChangeKept
 
 State = dict[str, Any]
-#: SQLite takes no more than 999 values in one question.
-AT_ONCE = 500
 
 
 # --- changes -------------------------------------------------------------------------------------
@@ -30,13 +28,8 @@ def keep(number: int, before: State, after: State) -> None:
 
 def kept(numbers: Iterable[int]) -> dict[int, tuple[State, State]]:
     """What was kept of these changes, before and after; changes that say it all have nothing."""
-    wanted = list(numbers)
-    found: dict[int, tuple[State, State]] = {}
-    for start in range(0, len(wanted), AT_ONCE):
-        some = wanted[start : start + AT_ONCE]
-        for row in ChangeKept.select().where(ChangeKept.change.in_(some)):
-            found[row.__data__["change"]] = (row.before, row.after)
-    return found
+    rows = ChangeKept.select().where(ChangeKept.change.in_(list(numbers)))
+    return {row.__data__["change"]: (row.before, row.after) for row in rows}
 
 
 def change(number: int) -> Change:
