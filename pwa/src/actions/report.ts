@@ -3,6 +3,7 @@
 import { type Answer, ask } from "../api/client";
 import type { components } from "../api/schema";
 import type { ImportReport } from "../domain/planter";
+import { saveFrom } from "./save-file";
 
 type Shapes = components["schemas"];
 export type SeasonReport = Shapes["SeasonReport"];
@@ -51,8 +52,15 @@ export const FILES = {
   records: "/api/v1/records.csv",
   weather: "/api/v1/weather.csv",
   positions: "/api/v1/planters.geojson",
-  town: "/api/v1/archive.zip",
 } as const;
+const WHOLE_TOWN = "/api/v1/archive.zip";
+
+/** Types the own password once more, then saves the whole town: the browser writes the file itself. */
+export async function saveWholeTown(password: string): Promise<Answer<void>> {
+  const answer = await ask<void>("/password", { method: "POST", json: { password } });
+  if (!answer.problem) saveFrom(WHOLE_TOWN);
+  return answer;
+}
 
 /** Tries or takes in visits of the past. */
 export function importVisits(csv: string, dry: boolean): Promise<Answer<ImportReport>> {

@@ -1,12 +1,36 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
 import { type RecordsBehind, readBehind } from "../actions/report";
+import { Chooser, SearchBox } from "../components/list-tools";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t, tn, word } from "../i18n";
 import { Desk } from "./desk";
 import { amountWithUnit, momentOnPaper } from "./report-figures";
+import { useQuery, useTyped } from "./use-query";
 import { worded } from "./use-register";
+
+type Row = RecordsBehind["records"][number];
+
+/** So few are seen at a glance. */
+const FEW = 5;
+const ORDERS = ["oldest", "newest", "planter", "most"];
+const USUAL = { search: "", order: "oldest" };
+const names = new Intl.Collator(undefined, { numeric: true });
+
+function lookThrough(records: readonly Row[], search: string, order: string): Row[] {
+  const words = search.toLowerCase().split(/\s+/).filter(Boolean);
+  const rows = records.filter((one) => {
+    const text = `${one.planter.name} ${word("kind", one.kind)} ${one.by} ${one.note}`;
+    return words.every((wanted) => text.toLowerCase().includes(wanted));
+  });
+  if (order === "newest") return rows.reverse();
+  if (order === "planter")
+    return rows.sort((one, other) => names.compare(one.planter.name, other.planter.name));
+  if (order === "most")
+    return rows.sort((one, other) => (other.litres_l ?? 0) - (one.litres_l ?? 0));
+  return rows;
+}
 
 /** Every record a number of the report was made of, oldest first. */
 export function ReportRecordsScreen() {
@@ -27,6 +51,12 @@ export function ReportRecordsScreen() {
       setFound(answer.value ?? null);
     });
   }, [of, year, planter, site, flag]);
+  const [asked, change] = useQuery(USUAL);
+  const [typed, setTyped] = useTyped(asked.search, (search) => change({ search }));
+  const rows = useMemo(
+    () => (found ? lookThrough(found.records, typed, asked.order) : []),
+    [found, typed, asked.order],
+  );
   const total = found?.records.reduce((sum, one) => sum + Math.round(10 * (one.litres_l ?? 0)), 0);
   return (
     <Desk current="register" title={word("report_behind", of)}>
@@ -40,6 +70,26 @@ export function ReportRecordsScreen() {
             <b>{tn("app.seasonreport.records", found.count)}</b>
             {total ? `, ${amountWithUnit(total / 10)}` : ""}
           </p>
+          {found.count > FEW && (
+            <div class="list-tools__find no-print">
+              <SearchBox
+                label={t("app.seasonreport.find_record")}
+                value={typed}
+                onType={setTyped}
+              />
+              <Chooser
+                label={t("app.seasonreport.order")}
+                value={asked.order}
+                choices={ORDERS.map((value) => ({ value, word: word("records_order", value) }))}
+                onChoose={(order) => change({ order })}
+              />
+            </div>
+          )}
+          {rows.length < found.count && (
+            <p class="soft">
+              {t("app.seasonreport.of_records", { count: rows.length, all: found.count })}
+            </p>
+          )}
           <table class="table report__table report__table--records">
             <thead>
               <tr>
@@ -54,7 +104,7 @@ export function ReportRecordsScreen() {
               </tr>
             </thead>
             <tbody>
-              {found.records.map((one) => (
+              {rows.map((one) => (
                 <tr key={one.record}>
                   <th scope="row">{momentOnPaper(one.at)}</th>
                   <td>
