@@ -9,6 +9,7 @@ const INNER = new Set([
 ]);
 const DAY = /^\d{4}-\d\d-\d\d$/;
 const NIGHT = /^(\d{4}-\d\d-\d\d) (recorded|forecast)$/;
+const ROUND = /^round-(\d{4}-\d\d-\d\d)-(.+)$/;
 const PAIR = /^([a-z]+-\w+) ([a-z]+-\w+)$/;
 /** Fields whose values have words of their own. */
 const WORDED: Record<string, string> = {
@@ -53,6 +54,11 @@ export function shownValue(key: string, value: unknown, register: Register): str
     return [plants?.join(", "), planted_on ? dayWords(planted_on) : ""].filter(Boolean).join(", ");
   }
   const text = String(value);
+  if (ROUND.test(key))
+    return text
+      .split(", ")
+      .map((id) => nameOf(id, register))
+      .join(", ");
   if (NIGHT.test(key)) return temperature(Number(value));
   if (DAY.test(text)) return dayWords(text);
   if (key === "code") return display(text);
@@ -65,6 +71,8 @@ export function fieldName(key: string, register: Register): string {
   const night = NIGHT.exec(key);
   if (night?.[1] && night[2])
     return `${dayWords(night[1])} (${word("night_kind", night[2]).toLowerCase()})`;
+  const round = ROUND.exec(key);
+  if (round?.[1] && round[2]) return `${dayWords(round[1])}, ${nameOf(round[2], register)}`;
   const pair = PAIR.exec(key);
   if (pair?.[1] && pair[2])
     return t("app.changes.way", {

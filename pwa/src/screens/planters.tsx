@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { EmptyState } from "../components/empty-state";
+import { Fold } from "../components/fold";
 import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
 import { Chooser, SearchBox } from "../components/list-tools";
@@ -126,6 +127,16 @@ function Group({ group }: { group: PlanterGroup }) {
   );
 }
 
+/** The list as it opens. */
+const USUAL = { search: "", order: "urgency", show: "cared-for", site: "" };
+
+/** What is set, for the fold: "Most urgent first, with a flag, Ferry landing". */
+function toolsWords(asked: Asked, sites: { id: string; name: string }[]): string {
+  const site = sites.find((one) => one.id === asked.site)?.name;
+  const show = asked.show === USUAL.show ? "" : word("planters_show", asked.show).toLowerCase();
+  return [word("planters_order", asked.order), show, site].filter(Boolean).join(", ");
+}
+
 function Finder(props: {
   asked: Asked;
   sites: { id: string; name: string }[];
@@ -141,7 +152,7 @@ function Finder(props: {
         value={props.search}
         onType={(text) => props.onSearch(text)}
       />
-      <div class="list-tools__row planters__tools">
+      <Fold summary={toolsWords(asked, sites)}>
         <Chooser
           label={t("app.planters.order")}
           value={asked.order}
@@ -163,7 +174,7 @@ function Finder(props: {
           ]}
           onChoose={(site) => onChange({ site })}
         />
-      </div>
+      </Fold>
     </div>
   );
 }
@@ -225,8 +236,6 @@ function cut(groups: PlanterGroup[], rows: number): PlanterGroup[] {
     return some.length ? [{ ...group, rows: some }] : [];
   });
 }
-
-const USUAL = { search: "", order: "urgency", show: "cared-for", site: "" };
 
 /** What the address asks for; what it cannot mean is as usual. */
 function readAsked(query: typeof USUAL, search: string): Asked {

@@ -53,20 +53,21 @@ function Row(props: { change: RegisterChange; register: Register; way: string })
   const { change, register, way } = props;
   return (
     <li>
-      <ChangeLine change={change} register={register} />
-      {change.undone ? (
-        <p class="small">
-          <b>{t("app.changes.undone", { by: change.undone.by, when: when(change.undone.at) })}</b>
-        </p>
-      ) : (
-        <p class="changes__act">
-          <a class="btn" href={way}>
-            {t("app.undo.ask")}
-          </a>
-          {change.together > 1 && (
-            <span class="small soft">{tn("app.changes.together", change.together)}</span>
-          )}
-        </p>
+      <div>
+        <ChangeLine change={change} register={register} />
+        {change.together > 1 && (
+          <p class="small soft">{tn("app.changes.together", change.together)}</p>
+        )}
+        {change.undone && (
+          <p class="small">
+            <b>{t("app.changes.undone", { by: change.undone.by, when: when(change.undone.at) })}</b>
+          </p>
+        )}
+      </div>
+      {!change.undone && (
+        <a class="btn" href={way}>
+          {t("app.undo.ask")}
+        </a>
       )}
     </li>
   );
