@@ -48,6 +48,7 @@ def sheet(desk: Phone) -> Page:
 
 
 def test_right_after_an_edit_it_is_undone_by_one_tap(desk: Phone) -> None:
+    was = str(planter(desk)["notes"])
     page = sheet(desk)
     page.get_by_label("Notes").fill("By the baker's door")
     page.get_by_role("button", name="Keep", exact=True).click()
@@ -56,20 +57,21 @@ def test_right_after_an_edit_it_is_undone_by_one_tap(desk: Phone) -> None:
     assert planter(desk)["notes"] == "By the baker's door"
     note.get_by_role("button", name="Undo").click()
     expect(note).to_contain_text("Undone. It is as it was before.")
-    expect(page.get_by_label("Notes")).to_have_value("")
-    assert planter(desk)["notes"] == ""
+    expect(page.get_by_label("Notes")).to_have_value(was)
+    assert planter(desk)["notes"] == was
     note.get_by_role("button", name="Close").click()
     expect(note).to_have_count(0)
 
 
 def test_a_change_is_undone_from_the_list_and_says_by_whom(desk: Phone, town: TownServer) -> None:
+    was = str(planter(desk)["notes"])
     edit(desk, notes="Wobbles", reservoir_l=21)
     page = desk.open("/register?part=changes&what=planter")
     row = page.locator(".changes > li").first
     expect(row).to_contain_text("Reservoir, litres: 16 → 21")
     row.get_by_role("link", name="Undo…").click()
     panel = page.locator(".undo")
-    expect(panel).to_contain_text("Notes: nothing → Wobbles")
+    expect(panel).to_contain_text(f"Notes: {was} → Wobbles")
     panel.get_by_role("button", name="Undo", exact=True).click()
     expect(panel).to_have_count(0)
     expect(page).to_have_url(re.compile(r"/register\?part=changes&what=planter$"))
@@ -79,16 +81,17 @@ def test_a_change_is_undone_from_the_list_and_says_by_whom(desk: Phone, town: To
     name = town.coordinator[0]
     expect(rows.nth(1)).to_contain_text(re.compile(rf"Undone by {name}, today \d\d:\d\d"))
     expect(rows.nth(1).get_by_role("link", name="Undo…")).to_have_count(0)
-    assert (planter(desk)["notes"], planter(desk)["reservoir_l"]) == ("", 16)
+    assert (planter(desk)["notes"], planter(desk)["reservoir_l"]) == (was, 16)
 
 
 def test_what_was_edited_since_is_shown_before_it_is_overwritten(desk: Phone) -> None:
+    was = str(planter(desk)["notes"])
     first = edit(desk, notes="First")
     edit(desk, notes="Second")
     page = desk.open(f"/register?part=changes&undo={first}")
     panel = page.locator(".undo")
     expect(panel).to_contain_text("Edited since. Undoing would overwrite this:")
-    expect(panel).to_contain_text(f"{PLANTER}, Notes: Second goes back to nothing")
+    expect(panel).to_contain_text(f"{PLANTER}, Notes: Second goes back to {was}")
     panel.get_by_role("link", name="Leave it").click()
     expect(panel).to_have_count(0)
     assert planter(desk)["notes"] == "Second"
@@ -97,11 +100,11 @@ def test_what_was_edited_since_is_shown_before_it_is_overwritten(desk: Phone) ->
     edit(desk, notes="Third")  # meanwhile, at another desk
     page.get_by_role("button", name="Overwrite and undo").click()
     expect(page.get_by_text("Changed in the meantime")).to_be_visible()
-    expect(panel).to_contain_text("Notes: Third goes back to nothing")
+    expect(panel).to_contain_text(f"Notes: Third goes back to {was}")
     assert planter(desk)["notes"] == "Third"
     page.get_by_role("button", name="Overwrite and undo").click()
     expect(panel).to_have_count(0)
-    assert planter(desk)["notes"] == ""
+    assert planter(desk)["notes"] == was
 
 
 def test_what_cannot_be_undone_says_what_to_do(desk: Phone) -> None:

@@ -18,6 +18,7 @@ export interface Behind {
   planter?: string;
   site?: string;
   flag?: string;
+  person?: string;
 }
 
 function asked(behind: Behind): string {
@@ -25,6 +26,7 @@ function asked(behind: Behind): string {
   if (behind.planter) found.set("planter", behind.planter);
   if (behind.site) found.set("site", behind.site);
   if (behind.flag) found.set("flag", behind.flag);
+  if (behind.person) found.set("person", behind.person);
   return found.toString();
 }
 

@@ -3574,18 +3574,20 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The records a number of the report rests on. */
+        /** What a number of the report was made of. */
         get: {
             parameters: {
                 query: {
                     /** @description The present one if absent */
                     year?: string;
                     /** @description Which number */
-                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours";
+                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours" | "cleared" | "still-up" | "median" | "losses" | "believed-empty" | "avoided" | "proven" | "not-proven";
                     planter?: string;
                     site?: string;
                     /** @description Code of one kind of flag */
                     flag?: string;
+                    /** @description Whose hours */
+                    person?: string;
                 };
                 header?: never;
                 path?: never;
@@ -6152,11 +6154,26 @@ export interface components {
             litres_l: number | null;
             note: string;
         };
+        PartBehind: {
+            planter: components["schemas"]["Named"];
+            /** Format: date */
+            day: string | null;
+            /**
+             * Format: date
+             * @description The day a flag was first not up
+             */
+            until: string | null;
+            days: number | null;
+            /** @description Name of a flag, or a word for a loss or a winter's state */
+            what: string;
+        };
         RecordsBehind: {
             year: number;
             of: string;
             count: number;
             records: components["schemas"]["RecordBehind"][];
+            /** @description What is counted where it is no record: flags, days, planters */
+            parts: components["schemas"]["PartBehind"][];
         };
     };
     responses: {
