@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
+import ways_to_changes
 from people import Role, World
 from playwright.sync_api import Page, expect
 from screens_site_plan import opened_ways, plan_points, site_plan
@@ -239,6 +240,7 @@ SCREENS = [
     Screen("site-plan-drawn", "american", site_plan("?site=s-yard0000")),
     Screen("site-plan-desk", "desk", site_plan("?site=s-market00")),
     Screen("register-siteplans", "desk", plan_points),
+    Screen("planters-some", "volunteer", at("/planters?show=flagged&order=visit", "Osier Bend")),
     Screen("planter-today", "volunteer", planter(World.running_dry)),
     Screen("planter-quiet", "volunteer", planter(World.quiet)),
     Screen("planter-drained", "volunteer", planter(World.drained)),
@@ -283,6 +285,7 @@ SCREENS = [
     Screen("review", "desk", at("/review", "Today")),
     Screen("review-open", "desk", case_opened),
     Screen("register-planters", "desk", at("/register", "Register")),
+    Screen("register-planters-some", "desk", at("/register?search=landing&order=reservoir")),
     Screen("register-sheet", "desk", sheet),
     Screen("register-place", "desk", place),
     Screen("register-add", "desk", at("/register?part=add", "Add planters")),
@@ -300,9 +303,15 @@ SCREENS = [
     Screen("register-weather", "desk", at("/register?part=weather", "The last 14 days")),
     Screen("register-weather-file", "desk", faulty_weather, ("422",)),
     Screen("register-changes", "desk", at("/register?part=changes", "What changed")),
+    Screen("register-changes-some", "desk", ways_to_changes.changes_looked_through),
+    Screen("undo", "desk", ways_to_changes.undo_asked),
+    Screen("undo-edited-since", "desk", ways_to_changes.undo_in_the_way),
+    Screen("undo-refused", "desk", ways_to_changes.undo_refused),
+    Screen("just-edited", "desk", ways_to_changes.just_edited),
     Screen("register-files", "desk", at("/register?part=files", "Save as a file")),
     Screen("report", "desk", at("/report", "Flags, and how fast they cleared")),
     Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
+    Screen("people-some", "desk", at("/people?role=volunteer", "People")),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
 ]

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from desk import Desk
-from potrounds.services import assets, plan_register, planter_history, register, town
+from potrounds.services import assets, materials, plan_register, planter_history, register, town
 from potrounds.services.refusal import Refusal
 from potrounds.store import planting
 
@@ -160,21 +160,21 @@ def test_a_scheme_that_cannot_be_counted_is_refused(desk: Desk) -> None:
 
 
 def test_materials_are_changed_from_the_version_that_was_read(desk: Desk) -> None:
-    first = plan_register.public_materials()
+    first = materials.public()
     assert first["version"] == 0
     body = {key: value for key, value in first.items() if key != "version"}
     body["bag"] = {"amount": 50, "unit": "dry-quart", "moist_kg": None, "price": 9.5}
-    kept = plan_register.put_materials(desk.ctx, body, 0)
+    kept = materials.put(desk.ctx, body, 0)
     assert kept["bag"] == body["bag"]
-    assert plan_register.materials().bag.unit == "dry-quart"
-    assert refused(plan_register.put_materials, desk.ctx, body, 0).status == 412
+    assert materials.read().bag.unit == "dry-quart"
+    assert refused(materials.put, desk.ctx, body, 0).status == 412
     twice = body | {"parts": [*body["parts"], {**body["parts"][0], "name": "drain  PLUG"}]}
-    assert refused(plan_register.put_materials, desk.ctx, twice, 1).slug == "name-taken"
+    assert refused(materials.put, desk.ctx, twice, 1).slug == "name-taken"
     change = register.overview(desk.ctx)["changes"][0]
     assert (change["what"], change["after"]["bag.unit"]) == ("materials", "dry-quart")
     assert "settling" not in change["after"]
     stocked = body | {"parts": [{"name": "Wick", "in_shed": 2, "keep": 6, "price": 1.5}]}
-    plan_register.put_materials(desk.ctx, stocked, 1)
+    materials.put(desk.ctx, stocked, 1)
     told = register.overview(desk.ctx)["changes"][0]["after"]
     assert told == {"Wick": "2 in the shed, 6 to keep, 1.5 each"}
 

@@ -9,6 +9,7 @@ import pytest
 
 from desk import Desk
 from potrounds.domain.planting import Bag, Feed, Materials, Stocked, Trays, Vehicle
+from potrounds.services import materials as register_of_materials
 from potrounds.services import plan_register, planting_order, planting_plan, register
 from potrounds.services.planting_order import Needs
 from potrounds.services.refusal import Refusal
@@ -26,9 +27,9 @@ PLANTS = [
 
 
 def materials(desk: Desk, **changes: Any) -> None:
-    now = plan_register.public_materials()
+    now = register_of_materials.public()
     body = {key: value for key, value in now.items() if key != "version"} | changes
-    plan_register.put_materials(desk.ctx, body, now["version"])
+    register_of_materials.put(desk.ctx, body, now["version"])
 
 
 @pytest.fixture
@@ -53,7 +54,7 @@ def test_one_planter_by_hand(planned: Desk) -> None:
     4000 cm2 / 400 = 10 plants; rim 280 / 40 = 7. Moist 30 + 0.7 x 142.5 = 129.75 kg, full 154.75,
     with mix of 1 kg/L at most 30 + 142.5 + 25 = 197.5.
     """
-    feed = {**plan_register.public_materials()["feed"], "percent_n": 16, "months": 6}
+    feed = {**register_of_materials.public()["feed"], "percent_n": 16, "months": 6}
     materials(planned, feed=feed)
     found = of(planting_plan.plan(planned.ctx, "all"), "Long 1")
     assert (found["mix_l"], found["mix_how"], found["bags"]) == (142.5, "size", 2.89)

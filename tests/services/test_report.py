@@ -6,6 +6,7 @@ import io
 from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from statistics import median
 from typing import Any
 
 import pandas as pd
@@ -17,7 +18,7 @@ from potrounds.config import Settings
 from potrounds.domain import report as figures
 from potrounds.domain.report import HOWS
 from potrounds.domain.visits import effective
-from potrounds.services import demo_town, people, records_csv, report_view
+from potrounds.services import demo_town, people, records_csv, report_behind, report_view
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
 from potrounds.store import database, derived
@@ -99,20 +100,49 @@ def test_visits_and_empty_days_are_those_of_the_table(told: Any, visits: pd.Data
 
 def test_every_number_has_its_records(demo: Context, told: Any, visits: pd.DataFrame) -> None:
     for how in HOWS:
-        found = report_view.behind(demo, "2026", f"water-{how}")
+        found = report_behind.behind(demo, "2026", f"water-{how}")
         assert sum(Decimal(str(row["litres_l"])) for row in found["records"]) == Decimal(
             str(told["town"]["water"][how])
         )
     one = max(told["planters"], key=lambda planter: planter["visits"])
-    found = report_view.behind(demo, "2026", "visits", one["id"])
+    found = report_behind.behind(demo, "2026", "visits", one["id"])
     rows = visits[visits.planter_id == one["id"]]
     assert {row["record"] for row in found["records"]} == set(rows.record_id)
-    flagged = [report_view.behind(demo, "2026", "flags", flag=f["code"]) for f in told["flags"]]
+    flagged = [report_behind.behind(demo, "2026", "flags", flag=f["code"]) for f in told["flags"]]
     assert {row["record"] for one in flagged for row in one["records"]} == {
-        row["record"] for row in report_view.behind(demo, "2026", "flags")["records"]
+        row["record"] for row in report_behind.behind(demo, "2026", "flags")["records"]
     }
     site = told["sites"][0]
-    assert report_view.behind(demo, "2026", "visits", None, site["id"])["count"] == site["visits"]
+    assert report_behind.behind(demo, "2026", "visits", None, site["id"])["count"] == site["visits"]
+
+
+def test_every_number_is_made_of_as_many_parts(demo: Context, told: Any) -> None:
+    """Counts of flags, losses, days and planters, each against the list behind it."""
+
+    def parts(of: str, **more: Any) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = report_behind.behind(demo, "2026", of, **more)["parts"]
+        return found
+
+    town, flags = told["town"], told["town"]["flags"]
+    assert (len(parts("flags")), len(parts("cleared"))) == (flags["raised"], flags["cleared"])
+    assert len(parts("still-up")) == flags["still_up"]
+    assert float(median(one["days"] for one in parts("median"))) == flags["median_days"]
+    for kind in told["flags"]:
+        assert len(parts("flags", flag=kind["code"])) == kind["raised"]
+        assert len(parts("still-up", flag=kind["code"])) == kind["still_up"]
+        days = [one["days"] for one in parts("median", flag=kind["code"])]
+        assert (float(median(days)) if days else None) == kind["median_days"]
+    assert len(parts("losses")) == town["losses"]
+    assert len(parts("proven")) == town["winter"]["proven"]
+    assert len(parts("not-proven")) == town["planters"] - town["winter"]["proven"]
+    assert (len(parts("believed-empty")), len(parts("avoided"))) == (
+        town["believed_empty_days"] or 0,
+        town["avoided_days"] or 0,
+    )
+    for person in told["hours"]["people"]:
+        found = report_behind.behind(demo, "2026", "hours", person=person["person"]["id"])
+        assert found["count"] > 0
+        assert {one["by"] for one in found["records"]} == {person["person"]["name"]}
 
 
 def test_flags_that_are_up_today_are_those_on_the_cards(told: Any) -> None:

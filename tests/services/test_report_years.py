@@ -6,7 +6,7 @@ import csv
 import io
 
 from desk import Desk
-from potrounds.services import history_csv, records_csv, report_view
+from potrounds.services import history_csv, records_csv, report_behind, report_view
 from potrounds.services import register as services_register
 from potrounds.store import register
 
@@ -27,7 +27,7 @@ def test_hours_are_those_of_rounds(desk: Desk) -> None:
         "Vera": 75,
         "Omar": 90,
     }
-    assert report_view.behind(desk.ctx, None, "hours")["count"] == 3
+    assert report_behind.behind(desk.ctx, None, "hours")["count"] == 3
     rows = list(csv.DictReader(io.StringIO(records_csv.export_records(desk.ctx))))
     assert [row["what"] for row in rows if row["kind"] == "round"] == ["started", "hours", "ended"]
     assert {row["stands"] for row in rows} == {"yes"}

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from desk import Desk
+from desk import Desk, open_desk
+from potrounds.services import undo
 from potrounds.store import (
     database,
     derived,
@@ -218,3 +219,27 @@ def test_an_earlier_database_gains_what_the_review_needs(desk: Desk) -> None:
         assert set(names) <= set(database.db.get_tables())
         assert phone_work.said() == {}
         assert register.planter_exists(desk.planter)
+
+
+def test_an_earlier_database_gets_what_an_undo_needs(tmp_path: Path) -> None:
+    desk = open_desk(tmp_path)
+    database.shut()
+    with sqlite3.connect(tmp_path / "town.sqlite") as raw:
+        raw.execute("drop table change_kept")
+        for table, column in (("change", "act"), ("change", "undoes"), ("phone", "confirmed_at")):
+            raw.execute(f"drop index if exists {table}_{column}")
+            raw.execute(f"alter table {table} drop column {column}")
+        steps = "('undo_of_changes', 'when_passwords_were_typed')"
+        raw.execute(f"delete from schema_steps where name in {steps}")
+    raw.close()
+    database.open_database(desk.ctx.settings.database)
+    try:
+        (newest,) = register.last_changes(1)
+        assert (newest.what, newest.act, newest.undoes) == ("planter", None, None)
+        # A change of before is an act of its own, and goes back where its line says it all.
+        looked = undo.look(desk.ctx, newest.id)
+        assert (looked["possible"], len(looked["changes"])) == (True, 1)
+        undo.undo(desk.ctx, newest.id, looked["mark"], overwrite=False)
+        assert not register.planter_exists(desk.other_planter)
+    finally:
+        database.shut()

@@ -3,6 +3,7 @@
 import { type Answer, ask } from "../api/client";
 import type { components } from "../api/schema";
 import type { ImportReport } from "../domain/planter";
+import { saveFrom } from "./save-file";
 
 type Shapes = components["schemas"];
 export type SeasonReport = Shapes["SeasonReport"];
@@ -17,6 +18,7 @@ export interface Behind {
   planter?: string;
   site?: string;
   flag?: string;
+  person?: string;
 }
 
 function asked(behind: Behind): string {
@@ -24,6 +26,7 @@ function asked(behind: Behind): string {
   if (behind.planter) found.set("planter", behind.planter);
   if (behind.site) found.set("site", behind.site);
   if (behind.flag) found.set("flag", behind.flag);
+  if (behind.person) found.set("person", behind.person);
   return found.toString();
 }
 
@@ -51,8 +54,15 @@ export const FILES = {
   records: "/api/v1/records.csv",
   weather: "/api/v1/weather.csv",
   positions: "/api/v1/planters.geojson",
-  town: "/api/v1/archive.zip",
 } as const;
+const WHOLE_TOWN = "/api/v1/archive.zip";
+
+/** Types the own password once more, then saves the whole town: the browser writes the file itself. */
+export async function saveWholeTown(password: string): Promise<Answer<void>> {
+  const answer = await ask<void>("/password", { method: "POST", json: { password } });
+  if (!answer.problem) saveFrom(WHOLE_TOWN);
+  return answer;
+}
 
 /** Tries or takes in visits of the past. */
 export function importVisits(csv: string, dry: boolean): Promise<Answer<ImportReport>> {

@@ -76,6 +76,20 @@ export interface Ask {
   headers?: Record<string, string>;
 }
 
+const CHANGE_HEADER = "Potrounds-Change";
+const hearers = new Set<(number: number) => void>();
+
+/** Calls back with the number of each change that an answer says it made; gives the way to stop. */
+export function onChangeMade(hear: (number: number) => void): () => void {
+  hearers.add(hear);
+  return () => hearers.delete(hear);
+}
+
+function tellChange(response: Response): void {
+  const number = Number(response.headers.get(CHANGE_HEADER));
+  if (response.ok && number > 0) for (const hear of hearers) hear(number);
+}
+
 /** One call for online work at the desk. Never throws: no answer is a problem like any other. */
 export async function ask<T>(path: string, how: Ask = {}, send: Fetch = fetch): Promise<Answer<T>> {
   const headers: Record<string, string> = { Accept: "application/json", ...how.headers };
@@ -91,7 +105,9 @@ export async function ask<T>(path: string, how: Ask = {}, send: Fetch = fetch): 
     return await patiently(PATIENCE_MS, async (signal) => {
       const init: RequestInit = { method: how.method ?? "GET", headers, signal, redirect: "error" };
       const response = await send(`/api/v1${path}`, body === undefined ? init : { ...init, body });
-      return read<T>(response);
+      const answer = await read<T>(response);
+      tellChange(response);
+      return answer;
     });
   } catch {
     return { problem: noAnswer() };

@@ -91,6 +91,49 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Type the own password once more, for what is refused with `password-needed`. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PasswordBody"];
+                };
+            };
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                403: components["responses"]["FORBIDDEN"];
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                429: components["responses"]["TOO_MANY_REQUESTS"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sign-out": {
         parameters: {
             query?: never;
@@ -934,6 +977,126 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/register/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A page of changes, looked through by words, kind, person and day. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Words that all stand in a name or a value */
+                    search?: string;
+                    what?: string;
+                    /** @description Id of a person, or "server" */
+                    by?: string;
+                    since?: string;
+                    until?: string;
+                    order?: "newest" | "oldest";
+                    /** @description Number of the last change of the page before */
+                    after?: number;
+                };
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ChangesPage"];
+                    };
+                };
+                400: components["responses"]["BAD_REQUEST"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/register/changes/{change}/undo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                change: string;
+            };
+            cookie?: never;
+        };
+        /** What undoing a change would do, and what stands in its way; nothing is changed. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    change: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["UndoLook"];
+                    };
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        /** Take a change back, and all that was made with it, by a new change. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    change: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["UndoBody"];
+                };
+            };
+            responses: {
+                /** @description Created */
+                201: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["UndoMade"];
+                    };
+                };
+                409: components["responses"]["CONFLICT"];
+                412: components["responses"]["PRECONDITION_FAILED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/register/people": {
         parameters: {
             query?: never;
@@ -943,7 +1106,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Add a person. */
+        /** Add a person; one with a password needs the own one typed again. */
         post: {
             parameters: {
                 query?: never;
@@ -991,7 +1154,10 @@ export interface paths {
         delete?: never;
         options?: never;
         head?: never;
-        /** Rename a person, or end a membership; that ends all their phones. */
+        /**
+         * Rename a person, or end a membership; that ends all their phones.
+         * @description A new password needs the own one typed again.
+         */
         patch: {
             parameters: {
                 query?: never;
@@ -2374,7 +2540,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The whole town, photos too, as one file that `potrounds import` reads. */
+        /**
+         * The whole town, photos too, as one file that `potrounds import` reads.
+         * @description It holds the hashes of all passwords: 403 `password-needed` until the own one is typed again.
+         */
         get: {
             parameters: {
                 query?: never;
@@ -2393,6 +2562,7 @@ export interface paths {
                         "application/zip": string;
                     };
                 };
+                403: components["responses"]["FORBIDDEN"];
                 default: components["responses"]["DEFAULT_ERROR"];
             };
         };
@@ -3586,18 +3756,20 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The records a number of the report rests on. */
+        /** What a number of the report was made of. */
         get: {
             parameters: {
                 query: {
                     /** @description The present one if absent */
                     year?: string;
                     /** @description Which number */
-                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours";
+                    of: "water-hose-timer" | "water-typed" | "water-to-overflow" | "water-not-said" | "water-overhead" | "unmeasured-fills" | "visits" | "steps" | "seen-empty" | "flags" | "decisions" | "plants-gone" | "hours" | "cleared" | "still-up" | "median" | "losses" | "believed-empty" | "avoided" | "proven" | "not-proven";
                     planter?: string;
                     site?: string;
                     /** @description Code of one kind of flag */
                     flag?: string;
+                    /** @description Whose hours */
+                    person?: string;
                 };
                 header?: never;
                 path?: never;
@@ -4123,6 +4295,9 @@ export interface components {
             name: string;
             password: string;
             device: string;
+        };
+        PasswordBody: {
+            password: string;
         };
         Hello: {
             cursor?: string | null;
@@ -5163,7 +5338,14 @@ export interface components {
             digest_to: string[];
             demo: boolean;
         };
+        UndoneBy: {
+            number: number;
+            by: string;
+            /** Format: date-time */
+            at: string;
+        };
         RegisterChange: {
+            number: number;
             /** Format: date-time */
             at: string;
             by: string;
@@ -5176,6 +5358,12 @@ export interface components {
             after: {
                 [key: string]: unknown;
             };
+            /** @description How many changes were made in this act; they are undone together */
+            together: number;
+            /** @description The change that took this one back */
+            undone: components["schemas"]["UndoneBy"] | null;
+            /** @description The first change of the act that this one took back */
+            undoes: number | null;
         };
         Register: {
             version: number;
@@ -5380,6 +5568,45 @@ export interface components {
         };
         Nights: {
             nights: components["schemas"]["Night"][];
+        };
+        ChangesPage: {
+            changes: components["schemas"]["RegisterChange"][];
+            more: boolean;
+        };
+        InTheWay: {
+            what: string;
+            name: string;
+            key: string;
+            now: {
+                [key: string]: unknown;
+            };
+            back: {
+                [key: string]: unknown;
+            };
+            /** @description The change that set what stands there now */
+            number: number | null;
+            by: string | null;
+            /** Format: date-time */
+            at: string | null;
+        };
+        UndoLook: {
+            number: number;
+            /** @description What would be taken back */
+            changes: components["schemas"]["RegisterChange"][];
+            possible: boolean;
+            why_not: string | null;
+            /** @description What was edited since and would be overwritten */
+            in_the_way: components["schemas"]["InTheWay"][];
+            /** @description Sent back with the undo; 412 when the answer has changed since */
+            mark: string;
+        };
+        UndoBody: {
+            mark: string;
+            /** @description What was edited since may be overwritten */
+            overwrite?: boolean;
+        };
+        UndoMade: {
+            changes: components["schemas"]["RegisterChange"][];
         };
         NewPerson: {
             name: string;
@@ -6736,11 +6963,26 @@ export interface components {
             litres_l: number | null;
             note: string;
         };
+        PartBehind: {
+            planter: components["schemas"]["Named"];
+            /** Format: date */
+            day: string | null;
+            /**
+             * Format: date
+             * @description The day a flag was first not up
+             */
+            until: string | null;
+            days: number | null;
+            /** @description Name of a flag, or a word for a loss or a winter's state */
+            what: string;
+        };
         RecordsBehind: {
             year: number;
             of: string;
             count: number;
             records: components["schemas"]["RecordBehind"][];
+            /** @description What is counted where it is no record: flags, days, planters */
+            parts: components["schemas"]["PartBehind"][];
         };
         SitePlans: {
             plans: components["schemas"]["SitePlan"][];
@@ -6874,6 +7116,24 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
+        /** @description Conflict */
+        CONFLICT: {
+            headers: {
+                [name: string]: unknown;
+            };
+            content: {
+                "application/problem+json": components["schemas"]["Problem"];
+            };
+        };
+        /** @description Forbidden */
+        FORBIDDEN: {
+            headers: {
+                [name: string]: unknown;
+            };
+            content: {
+                "application/problem+json": components["schemas"]["Problem"];
+            };
+        };
         /** @description Request Entity Too Large */
         REQUEST_ENTITY_TOO_LARGE: {
             headers: {
@@ -6885,15 +7145,6 @@ export interface components {
         };
         /** @description Bad Request */
         BAD_REQUEST: {
-            headers: {
-                [name: string]: unknown;
-            };
-            content: {
-                "application/problem+json": components["schemas"]["Problem"];
-            };
-        };
-        /** @description Conflict */
-        CONFLICT: {
             headers: {
                 [name: string]: unknown;
             };

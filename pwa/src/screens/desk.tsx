@@ -1,6 +1,9 @@
 import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { onUndone } from "../actions/undo";
 import { Icon } from "../components/icons";
 import { useTitle } from "../components/use-title";
+import { UndoNote } from "./undo-note";
 import { type DeskPage, useDesk, useSignal } from "./use-frame";
 
 interface DeskProps {
@@ -20,6 +23,9 @@ export function Desk({ current, title, above, aside, kerb, children }: DeskProps
   useTitle(title);
   const desk = useDesk(current);
   const signal = useSignal();
+  const [turn, setTurn] = useState(0);
+  // Parts read for themselves and hold what is typed: after an undo they begin anew.
+  useEffect(() => onUndone(async () => setTurn((count) => count + 1), "last"), []);
   return (
     <div class={`desk${aside ? " desk--split" : ""}`}>
       <header class="rim">
@@ -32,13 +38,14 @@ export function Desk({ current, title, above, aside, kerb, children }: DeskProps
       </header>
       <div>
         {above}
-        <main>
+        <main key={turn}>
           <div class="stack stack--wide">
             <h1 class={above ? "hidden-text" : undefined}>{title}</h1>
             {children}
           </div>
           {aside && <aside class="stack">{aside}</aside>}
         </main>
+        <UndoNote />
       </div>
       {kerb}
     </div>

@@ -1,11 +1,13 @@
 import { useState } from "preact/hooks";
 import { changePerson, revokeInvite } from "../actions/register";
+import { Chooser, SearchBox } from "../components/list-tools";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register, RegisterPerson } from "../domain/planter";
 import { dayWords, t, tn, when, word } from "../i18n";
 import { Desk } from "./desk";
 import { NewInvite } from "./people-invite";
 import { Phones } from "./people-phones";
+import { useQuery, useTyped } from "./use-query";
 import { useRegister, worded } from "./use-register";
 
 type Try = (work: Promise<{ problem?: Problem | undefined }>) => Promise<boolean>;
@@ -53,16 +55,53 @@ function PersonRow(props: { person: RegisterPerson; phones: number; attempt: Try
   );
 }
 
+const USUAL = { search: "", role: "", state: "" };
+
 function People({ register, attempt }: { register: Register; attempt: Try }) {
+  const [asked, change] = useQuery(USUAL);
+  const [typed, setTyped] = useTyped(asked.search, (search) => change({ search }));
+  const shown = register.people.filter(
+    (one) =>
+      one.name.toLowerCase().includes(typed.trim().toLowerCase()) &&
+      (!asked.role || one.role === asked.role) &&
+      (!asked.state || one.state === asked.state),
+  );
   return (
     <section class="group">
       <div class="group__head">
         <h2>{t("app.people.people")}</h2>
-        <span>{tn("app.people.count", register.people.length)}</span>
+        <span>{tn("app.people.count", shown.length)}</span>
+      </div>
+      <div class="stack list-tools">
+        <SearchBox label={t("app.people.find")} value={typed} onType={setTyped} />
+        <div class="list-tools__row">
+          <Chooser
+            label={t("app.people.role")}
+            value={asked.role}
+            choices={[
+              { value: "", word: t("app.people.any_role") },
+              ...["volunteer", "coordinator"].map((value) => ({
+                value,
+                word: word("role", value),
+              })),
+            ]}
+            onChoose={(role) => change({ role })}
+          />
+          <Chooser
+            label={t("app.people.state")}
+            value={asked.state}
+            choices={[
+              { value: "", word: t("app.people.any_state") },
+              { value: "active", word: t("app.people.active") },
+              { value: "ended", word: t("app.people.left") },
+            ]}
+            onChoose={(state) => change({ state })}
+          />
+        </div>
       </div>
       <table class="table table--rows">
         <tbody>
-          {register.people.map((person) => (
+          {shown.map((person) => (
             <PersonRow
               key={person.id}
               person={person}

@@ -5,7 +5,20 @@ import { unknownTo } from "../domain/pending";
 import type { FlagCard, PlanterCard, Urgency } from "../domain/planter";
 import { emptySoon, freshWater } from "../domain/water";
 
-export type Order = "site" | "urgency";
+export const ORDERS = ["urgency", "visit", "site", "name"] as const;
+export type Order = (typeof ORDERS)[number];
+/** Which planters are shown: those cared for, those that want somebody, those not sent, the rest. */
+export const SHOWS = ["cared-for", "flagged", "unsent", "stored", "retired"] as const;
+export type Show = (typeof SHOWS)[number];
+
+/** What the list is looked through by. */
+export interface Asked {
+  search: string;
+  order: Order;
+  show: Show;
+  /** A site's id; empty for all. */
+  site: string;
+}
 
 export interface PlanterRow {
   card: PlanterCard;
@@ -86,25 +99,42 @@ function matches(card: PlanterCard, words: string[]): boolean {
   return words.every((word) => text.includes(word));
 }
 
-/** The planters in use that match the search, grouped by site or ranked by urgency. */
+function isShown(row: PlanterRow, show: Show): boolean {
+  const { status } = row.card;
+  if (show === "retired") return status === "retired" || status === "lost";
+  if (show === "stored") return status === "stored";
+  if (status === "retired") return false;
+  if (show === "flagged") return row.flag !== null;
+  return show === "unsent" ? row.unsent > 0 : true;
+}
+
+const BY: Record<Exclude<Order, "site">, (one: PlanterRow, other: PlanterRow) => number> = {
+  urgency: (one, other) =>
+    urgencyRank(one.card) - urgencyRank(other.card) || byVisit(one.card, other.card),
+  visit: (one, other) => byVisit(one.card, other.card),
+  name: (one, other) => byName(one.card, other.card),
+};
+
+/** The planters that are asked for, grouped by site or in one list in the order asked for. */
 export function groupsOf(
   cards: readonly PlanterCard[],
   entries: ReadonlyMap<string, OutboxEntry[]>,
-  search: string,
-  order: Order,
+  asked: Asked,
   today: string,
 ): PlanterGroup[] {
+  const { search, order } = asked;
   const words = search.toLowerCase().replaceAll("-", "").split(/\s+/).filter(Boolean);
   const plain = search.toLowerCase().split(/\s+/).filter(Boolean);
   const wanted = cards.filter(
-    (card) => card.status !== "retired" && (matches(card, plain) || matches(card, words)),
+    (card) =>
+      (!asked.site || card.site.id === asked.site) &&
+      (matches(card, plain) || matches(card, words)),
   );
-  const rows = wanted.map((card) => rowOf(card, entries.get(card.id) ?? [], today));
-  if (order === "urgency") {
-    rows.sort(
-      (one, other) =>
-        urgencyRank(one.card) - urgencyRank(other.card) || byVisit(one.card, other.card),
-    );
+  const rows = wanted
+    .map((card) => rowOf(card, entries.get(card.id) ?? [], today))
+    .filter((row) => isShown(row, asked.show));
+  if (order !== "site") {
+    rows.sort(BY[order]);
     return rows.length ? [{ site: null, rows, count: rows.length }] : [];
   }
   const sites = new Map<string, PlanterRow[]>();

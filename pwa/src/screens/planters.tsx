@@ -1,8 +1,9 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { EmptyState } from "../components/empty-state";
+import { Fold } from "../components/fold";
 import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
-import { PickRow } from "../components/pick-row";
+import { Chooser, SearchBox } from "../components/list-tools";
 import { Potlet } from "../components/potlet";
 import { Rim } from "../components/rim";
 import { Stake } from "../components/stake";
@@ -10,9 +11,19 @@ import { levelWord } from "../components/wording";
 import { aboveWords } from "../components/wording-care";
 import { dayAhead, since, t, tn, today, word } from "../i18n";
 import { FieldWays } from "./field-ways";
-import { groupsOf, type Order, type PlanterGroup, type PlanterRow } from "./planters-order";
+import {
+  type Asked,
+  groupsOf,
+  ORDERS,
+  type Order,
+  type PlanterGroup,
+  type PlanterRow,
+  SHOWS,
+  type Show,
+} from "./planters-order";
 import { readPlanters } from "./read-planters";
 import { useDesk, useSignal } from "./use-frame";
+import { useQuery, useTyped } from "./use-query";
 import { useStored } from "./use-stored";
 
 /** The last visit and what it found: "6 days ago: half". */
@@ -87,40 +98,74 @@ function Group({ group }: { group: PlanterGroup }) {
   );
 }
 
+/** The list as it opens. */
+const USUAL = { search: "", order: "urgency", show: "cared-for", site: "" };
+
+/** What is set, for the fold: "Most urgent first, with a flag, Ferry landing". */
+function toolsWords(asked: Asked, sites: { id: string; name: string }[]): string {
+  const site = sites.find((one) => one.id === asked.site)?.name;
+  const show = asked.show === USUAL.show ? "" : word("planters_show", asked.show).toLowerCase();
+  return [word("planters_order", asked.order), show, site].filter(Boolean).join(", ");
+}
+
 function Finder(props: {
+  asked: Asked;
+  sites: { id: string; name: string }[];
   search: string;
   onSearch: (search: string) => void;
-  order: Order;
-  onOrder: (order: Order) => void;
+  onChange: (change: Partial<Asked>) => void;
 }) {
+  const { asked, sites, onChange } = props;
   return (
     <div class="stack planters__top">
-      <div class="search">
-        <Icon name="search" />
-        <input
-          type="search"
-          aria-label={t("app.planters.search")}
-          placeholder={t("app.planters.search")}
-          value={props.search}
-          onInput={(event) => props.onSearch(event.currentTarget.value)}
-        />
-      </div>
-      <PickRow
-        legend={t("app.planters.order")}
-        quiet
-        value={props.order}
-        onPick={(order) => props.onOrder(order ?? props.order)}
-        choices={[
-          { value: "urgency", word: t("app.planters.by_urgency") },
-          { value: "site", word: t("app.planters.by_site") },
-        ]}
+      <SearchBox
+        label={t("app.planters.search")}
+        value={props.search}
+        onType={(text) => props.onSearch(text)}
       />
+      <Fold summary={toolsWords(asked, sites)}>
+        <Chooser
+          label={t("app.planters.order")}
+          value={asked.order}
+          choices={ORDERS.map((value) => ({ value, word: word("planters_order", value) }))}
+          onChoose={(order) => onChange({ order: order as Order })}
+        />
+        <Chooser
+          label={t("app.planters.show")}
+          value={asked.show}
+          choices={SHOWS.map((value) => ({ value, word: word("planters_show", value) }))}
+          onChoose={(show) => onChange({ show: show as Show })}
+        />
+        <Chooser
+          label={t("app.planters.site")}
+          value={asked.site}
+          choices={[
+            { value: "", word: t("app.planters.all_sites") },
+            ...sites.map((site) => ({ value: site.id, word: site.name })),
+          ]}
+          onChoose={(site) => onChange({ site })}
+        />
+      </Fold>
     </div>
   );
 }
 
-function Nothing({ search, pulled }: { search: string; pulled: boolean }) {
+/** How many of all are shown, where not all are, and the way back to all. */
+function Narrowed({ count, all, onAll }: { count: number; all: number; onAll: () => void }) {
+  return (
+    <div class="planters__narrowed">
+      <span>{t("app.planters.of_all", { count, all })}</span>
+      <button type="button" class="btn btn--plain" onClick={onAll}>
+        {t("app.planters.show_all")}
+      </button>
+    </div>
+  );
+}
+
+function Nothing(props: { search: string; narrowed: boolean; pulled: boolean }) {
+  const { search, narrowed, pulled } = props;
   if (search) return <EmptyState title={t("app.planters.no_match", { search })} />;
+  if (narrowed) return <EmptyState title={t("app.planters.none_so")} />;
   return (
     <EmptyState title={t("app.planters.none")}>
       <p>{pulled ? t("app.planters.none_yet") : t("app.planters.not_pulled")}</p>
@@ -152,26 +197,60 @@ function cut(groups: PlanterGroup[], rows: number): PlanterGroup[] {
   });
 }
 
+/** What the address asks for; what it cannot mean is as usual. */
+function readAsked(query: typeof USUAL, search: string): Asked {
+  return {
+    search: search.trim(),
+    order: ORDERS.find((one) => one === query.order) ?? "urgency",
+    show: SHOWS.find((one) => one === query.show) ?? "cared-for",
+    site: query.site,
+  };
+}
+
 /** All planters of the town as this phone knows them; works without any network. */
 export function PlantersScreen() {
   const all = useStored(["planters", "outbox", "town", "settings"], readPlanters);
-  const [search, setSearch] = useState("");
-  const [order, setOrder] = useState<Order>("urgency");
+  const [query, change] = useQuery(USUAL);
+  const [search, setSearch] = useTyped(query.search, (text) => change({ search: text }));
+  const asked = readAsked(query, search);
   const signal = useSignal();
   const desk = useDesk("planters");
   const groups = useMemo(
-    () => (all ? groupsOf(all.cards, all.entries, search.trim(), order, today()) : []),
-    [all, search, order],
+    () => (all ? groupsOf(all.cards, all.entries, asked, today()) : []),
+    [all, asked.search, asked.order, asked.show, asked.site],
   );
+  const narrowed = Boolean(asked.search || asked.site) || asked.show !== USUAL.show;
+  const found = groups.reduce((sum, group) => sum + group.count, 0);
   const rows = useRows(all?.cards.length ?? 0);
   return (
     <div class="field field--wide">
       <Rim title={all?.town?.name ?? t("app.planters.title")} nav={desk?.nav ?? <FieldWays />} ways>
         {signal}
       </Rim>
-      <main class={order === "site" ? "planters planters--sites" : "planters"} aria-busy={!all}>
-        <Finder search={search} onSearch={setSearch} order={order} onOrder={setOrder} />
-        {all && !groups.length && <Nothing search={search} pulled={all.pulled} />}
+      <main
+        class={asked.order === "site" ? "planters planters--sites" : "planters"}
+        aria-busy={!all}
+      >
+        <Finder
+          asked={asked}
+          sites={all?.sites ?? []}
+          search={search}
+          onSearch={setSearch}
+          onChange={change}
+        />
+        {all && narrowed && (
+          <Narrowed
+            count={found}
+            all={all.cards.length}
+            onAll={() => {
+              setSearch("");
+              change({ ...USUAL, order: asked.order });
+            }}
+          />
+        )}
+        {all && !groups.length && (
+          <Nothing search={asked.search} narrowed={narrowed} pulled={all.pulled} />
+        )}
         {cut(groups, rows).map((group) => (
           <Group key={group.site ?? ""} group={group} />
         ))}

@@ -21,5 +21,13 @@ export async function readPlanters() {
     const own = entries.get(card.id);
     return own ? overlay(card, own, settings.clock_offset_ms).card : card;
   });
-  return { cards: shown, entries, town, me: settings.me, pulled: settings.cursor !== null };
+  const sites = new Map(cards.map((card) => [card.site.id, card.site]));
+  return {
+    cards: shown,
+    entries,
+    town,
+    me: settings.me,
+    pulled: settings.cursor !== null,
+    sites: [...sites.values()].sort((one, other) => one.name.localeCompare(other.name)),
+  };
 }

@@ -1,5 +1,4 @@
 import { useState } from "preact/hooks";
-import { useLocation } from "preact-iso";
 import { type AssetBody, putAsset, swapPlanters } from "../actions/plan";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
@@ -7,6 +6,7 @@ import type { Problem, Register, RegisterPlanter } from "../domain/planter";
 import type { Asset, AssetDue } from "../domain/planting";
 import { dayWords, t, tn, word } from "../i18n";
 import type { PlanPartProps } from "./use-plan";
+import { useQuery } from "./use-query";
 import { worded, wrongAt } from "./use-register";
 
 const CONDITIONS = ["", "sound", "worn", "damaged", "unfit"];
@@ -133,9 +133,8 @@ function dueWords(due: AssetDue): string {
 /** Planters as things that were bought: what falls due, and one planter's sheet. */
 export function Assets({ plan, register, reload }: PlanPartProps) {
   const names = new Map(register.planters.map((one) => [one.id, one.name]));
-  const { query } = useLocation();
-  const first = query.of ?? plan.due[0]?.planter ?? register.planters[0]?.id ?? "";
-  const [chosen, setChosen] = useState(first);
+  const first = plan.due[0]?.planter ?? register.planters[0]?.id ?? "";
+  const [{ of: chosen }, change] = useQuery({ of: first });
   const planter = register.planters.find((one) => one.id === chosen);
   const asset = plan.assets.find((one) => one.planter === chosen);
   return (
@@ -151,7 +150,7 @@ export function Assets({ plan, register, reload }: PlanPartProps) {
         ))}
       </ul>
       <Field label={t("app.assets.planter")}>
-        <select value={chosen} onChange={(e) => setChosen(e.currentTarget.value)}>
+        <select value={chosen} onChange={(e) => change({ of: e.currentTarget.value })}>
           {register.planters.map((one) => (
             <option key={one.id} value={one.id}>
               {one.name}

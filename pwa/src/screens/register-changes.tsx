@@ -1,102 +1,167 @@
-import type { Register, RegisterChange } from "../domain/planter";
-import { display } from "../domain/tag-code";
-import { addDays } from "../domain/water";
-import { dayWords, t, temperature, weekday, when, word } from "../i18n";
+import { useCallback, useEffect, useRef, useState } from "preact/hooks";
+import { useLocation } from "preact-iso";
+import { type ChangesAsked, type ChangesPage, readChanges } from "../actions/undo";
+import { Chooser, SearchBox } from "../components/list-tools";
+import { ProblemNote } from "../components/problem-note";
+import type { Problem, Register, RegisterChange } from "../domain/planter";
+import { t, tn, when, word } from "../i18n";
+import { ChangeLine } from "./change-line";
+import { UndoPanel } from "./register-undo";
+import { useQuery, useTyped } from "./use-query";
+import { worded } from "./use-register";
+import { useUndone } from "./use-undone";
 
-/** What only the server needs: no person reads it. */
-const INNER = new Set(["id", "version", "joined_at", "old_codes", "added_at", "picture"]);
-const DAY = /^\d{4}-\d\d-\d\d$/;
-const NIGHT = /^(\d{4}-\d\d-\d\d) (recorded|forecast)$/;
-/** Fields whose values have words of their own. */
-const WORDED: Record<string, string> = {
-  status: "status",
-  gauge: "gauge",
-  shape: "shape",
-  role: "role",
-  sun: "sun",
-  wind: "wind",
-  source: "weather",
-  condition: "condition",
-};
-/** Any Monday, to name the days of the week from. */
-const MONDAY = "2026-05-04";
+const KINDS = [
+  ...["planter", "site", "tag", "planting", "siting", "asset", "person", "phone", "invite"],
+  ...["tap", "crew", "ways", "rounds", "calendar", "settings", "nights", "weather", "normals"],
+  ...["lows", "list", "season", "size", "scheme", "materials", "visits"],
+];
+const USUAL = { search: "", what: "", by: "", since: "", order: "newest" };
 
-interface Planting {
-  planted_on?: string | null;
-  plants?: string[];
+/** Pages of changes, read anew whenever something else is asked for. */
+function useChanges(asked: ChangesAsked) {
+  const [page, setPage] = useState<ChangesPage | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const key = JSON.stringify(asked);
+  const turn = useRef(0);
+  const read = useCallback(
+    async (after?: number) => {
+      turn.current += 1;
+      const mine = turn.current;
+      const answer = await readChanges(JSON.parse(key) as ChangesAsked, after);
+      if (mine !== turn.current) return;
+      setProblem(answer.problem ? worded(answer.problem) : null);
+      const { value } = answer;
+      if (value)
+        setPage((before) =>
+          after === undefined || !before
+            ? value
+            : { changes: [...before.changes, ...value.changes], more: value.more },
+        );
+    },
+    [key],
+  );
+  useEffect(() => {
+    void read();
+  }, [read]);
+  const again = useCallback(() => read(), [read]);
+  useUndone(again);
+  return { page, problem, more: read };
 }
 
-/** A value as a person would say it. */
-function shown(key: string, value: unknown, register: Register): string {
-  if (value === null || value === undefined || value === "") return t("app.changes.nothing");
-  if (typeof value === "boolean") return t(value ? "app.changes.yes" : "app.changes.no");
-  if (key === "crew_days" && Array.isArray(value)) {
-    const days = value.map((day) => weekday(addDays(MONDAY, Number(day))));
-    return days.join(", ") || t("app.changes.nothing");
-  }
-  if (key === "things" && Array.isArray(value)) {
-    const things = (value as { what: string }[]).map((thing) => word("thing", thing.what));
-    return things.join(", ") || t("app.changes.nothing");
-  }
-  if (Array.isArray(value)) return value.join(", ");
-  if (typeof value === "object") {
-    const { planted_on, plants } = value as Planting;
-    return [plants?.join(", "), planted_on ? dayWords(planted_on) : ""].filter(Boolean).join(", ");
-  }
-  const text = String(value);
-  if (NIGHT.test(key)) return temperature(Number(value));
-  if (DAY.test(text)) return dayWords(text);
-  if (key === "code") return display(text);
-  if (key === "site") return register.sites.find((site) => site.id === text)?.name ?? text;
-  return WORDED[key] ? word(WORDED[key], text) : text;
+function Row(props: { change: RegisterChange; register: Register; way: string }) {
+  const { change, register, way } = props;
+  return (
+    <li>
+      <div>
+        <ChangeLine change={change} register={register} />
+        {change.together > 1 && (
+          <p class="small soft">{tn("app.changes.together", change.together)}</p>
+        )}
+        {change.undone && (
+          <p class="small">
+            <b>{t("app.changes.undone", { by: change.undone.by, when: when(change.undone.at) })}</b>
+          </p>
+        )}
+      </div>
+      {!change.undone && (
+        <a class="btn" href={way}>
+          {t("app.undo.ask")}
+        </a>
+      )}
+    </li>
+  );
 }
 
-/** The name of what changed: a field, or a night. */
-function named(key: string): string {
-  const night = NIGHT.exec(key);
-  if (!night?.[1] || !night[2]) return word("field", key);
-  return `${dayWords(night[1])} (${word("night_kind", night[2]).toLowerCase()})`;
+function Tools(props: {
+  register: Register;
+  asked: typeof USUAL;
+  change: (wanted: Partial<typeof USUAL>) => void;
+}) {
+  const { register, asked, change } = props;
+  const [typed, setTyped] = useTyped(asked.search, (search) => change({ search }));
+  return (
+    <div class="stack list-tools">
+      <SearchBox label={t("app.changes.search")} value={typed} onType={setTyped} />
+      <div class="list-tools__row">
+        <Chooser
+          label={t("app.changes.kind")}
+          value={asked.what}
+          choices={[
+            { value: "", word: t("app.changes.all_kinds") },
+            ...KINDS.map((value) => ({ value, word: word("change_kind", value) })),
+          ]}
+          onChoose={(what) => change({ what })}
+        />
+        <Chooser
+          label={t("app.changes.who")}
+          value={asked.by}
+          choices={[
+            { value: "", word: t("app.changes.everybody") },
+            ...register.people.map((one) => ({ value: one.id, word: one.name })),
+            { value: "server", word: t("app.changes.server") },
+          ]}
+          onChoose={(by) => change({ by })}
+        />
+        <label class="line">
+          <span>{t("app.changes.since")}</span>
+          <input
+            type="date"
+            value={asked.since}
+            onChange={(event) => change({ since: event.currentTarget.value })}
+          />
+        </label>
+        <Chooser
+          label={t("app.changes.order")}
+          value={asked.order}
+          choices={[
+            { value: "newest", word: t("app.changes.newest") },
+            { value: "oldest", word: t("app.changes.oldest") },
+          ]}
+          onChoose={(order) => change({ order })}
+        />
+      </div>
+    </div>
+  );
 }
 
-/** Every difference in a line of its own: what it was and what it is. */
-function differences(change: RegisterChange, register: Register): string[] {
-  const keys = [...new Set([...Object.keys(change.before), ...Object.keys(change.after)])];
-  return keys
-    .filter((key) => !INNER.has(key))
-    .map((key) => [key, change.before[key], change.after[key]] as const)
-    .filter(([, before, after]) => (before ?? "") !== (after ?? ""))
-    .map(([key, before, after]) => {
-      const what = named(key);
-      const now = shown(key, after, register);
-      if (!(key in change.before) || before === null)
-        return t("app.changes.set", { what, new: now });
-      return t("app.changes.from_to", { what, old: shown(key, before, register), new: now });
-    });
-}
-
-/** The last changes of the register: who, when, what it was and what it is. */
+/** Every change of the register: who, when, what it was and what it is, and the way back. */
 export function Changes({ register }: { register: Register }) {
+  const { query } = useLocation();
+  const [asked, change] = useQuery(USUAL);
+  const { page, problem, more } = useChanges(asked);
+  const kept = new URLSearchParams({ part: "changes" });
+  for (const key of Object.keys(USUAL)) {
+    const value = query[key];
+    if (value) kept.set(key, value);
+  }
+  const list = `/register?${kept}`;
+  const undo = Number(query.undo);
+  const last = page?.changes.at(-1)?.number;
   return (
     <section class="stack">
       <h2>{t("app.changes.title")}</h2>
-      {register.changes.length === 0 && <p>{t("app.changes.none")}</p>}
+      {undo > 0 && <UndoPanel key={undo} number={undo} register={register} leave={list} />}
+      <Tools register={register} asked={asked} change={change} />
+      {problem && <ProblemNote problem={problem} />}
+      {page?.changes.length === 0 && (
+        <p>{t(list === "/register?part=changes" ? "app.changes.none" : "app.changes.no_match")}</p>
+      )}
       <ul class="visits changes">
-        {register.changes.map((change) => (
-          <li key={`${change.at} ${change.what} ${change.id}`}>
-            <p class="visit__head">
-              <b>{[word("change", change.what), change.name].filter(Boolean).join(" ")}</b>
-              <span class="small soft">
-                {t("app.changes.by", { when: when(change.at), by: change.by })}
-              </span>
-            </p>
-            <ul class="small">
-              {differences(change, register).map((line) => (
-                <li key={line}>{line}</li>
-              ))}
-            </ul>
-          </li>
+        {page?.changes.map((one) => (
+          <Row
+            key={one.number}
+            change={one}
+            register={register}
+            way={`${list}&undo=${one.number}`}
+          />
         ))}
       </ul>
+      {page?.more && (
+        <button type="button" class="btn" onClick={() => void more(last)}>
+          {t("app.changes.more")}
+        </button>
+      )}
     </section>
   );
 }

@@ -6,6 +6,7 @@ import type { ListName, Problem } from "../domain/planter";
 import { dayWords, t, when, word } from "../i18n";
 import { bodyOf, type Draft, draftsOf, moved, newDraft } from "./list-draft";
 import { ListStepEditor } from "./register-list-step";
+import { useQuery } from "./use-query";
 import { type PartProps, worded } from "./use-register";
 
 /** What an edit means for those who are under way. */
@@ -122,7 +123,8 @@ function Edit({ list, register, onKept }: EditProps) {
 /** Winterization and start-up, step by step, as the coordinator wants them. */
 export function Lists({ register, reload }: PartProps) {
   const [lists, setLists] = useState<ListEditor[] | null>(null);
-  const [name, setName] = useState<ListName>("winterization");
+  const [asked, change] = useQuery({ list: "winterization" });
+  const name: ListName = asked.list === "start-up" ? "start-up" : "winterization";
   const [problem, setProblem] = useState<Problem | null>(null);
   const [kept, setKept] = useState(false);
   const read = useCallback(async () => {
@@ -145,7 +147,7 @@ export function Lists({ register, reload }: PartProps) {
             class="btn"
             aria-pressed={one.list === name}
             onClick={() => {
-              setName(one.list);
+              change({ list: one.list });
               setKept(false);
             }}
           >

@@ -6,6 +6,7 @@ import { PickRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t, word } from "../i18n";
+import { useQuery } from "./use-query";
 import { type PartProps, worded, wrongAt } from "./use-register";
 
 const SIZES = ["small", "medium", "large"] as const;
@@ -47,9 +48,10 @@ function TagAddress({ register, reload }: PartProps) {
 
 /** Print-ready tag sheets: everything, one site, or single planters. */
 export function Tags({ register, reload }: PartProps) {
-  const [size, setSize] = useState<(typeof SIZES)[number]>("medium");
-  const [paper, setPaper] = useState<(typeof PAPERS)[number]>("a4");
-  const [which, setWhich] = useState("all");
+  const [asked, change] = useQuery({ which: "all", size: "medium", paper: "a4" });
+  const size = SIZES.find((one) => one === asked.size) ?? "medium";
+  const paper = PAPERS.find((one) => one === asked.paper) ?? "a4";
+  const { which } = asked;
   const tagged = register.planters.filter(
     (planter) => planter.code && planter.status !== "retired",
   );
@@ -65,7 +67,7 @@ export function Tags({ register, reload }: PartProps) {
       <h2>{t("app.tags.title")}</h2>
       <TagAddress register={register} reload={reload} />
       <Field label={t("app.tags.which")}>
-        <select value={which} onChange={(e) => setWhich(e.currentTarget.value)}>
+        <select value={which} onChange={(e) => change({ which: e.currentTarget.value })}>
           <option value="all">{t("app.tags.all")}</option>
           {register.sites.map((site) => (
             <optgroup key={site.id} label={site.name}>
@@ -86,13 +88,13 @@ export function Tags({ register, reload }: PartProps) {
         cols={3}
         choices={SIZES.map((value) => ({ value, word: word("tag_size", value) }))}
         value={size}
-        onPick={(value) => setSize(value ?? size)}
+        onPick={(value) => change({ size: value ?? size })}
       />
       <PickRow
         legend={t("app.tags.paper")}
         choices={PAPERS.map((value) => ({ value, word: word("paper", value) }))}
         value={paper}
-        onPick={(value) => setPaper(value ?? paper)}
+        onPick={(value) => change({ paper: value ?? paper })}
       />
       <p class="small">{t("app.tags.print_how")}</p>
       {ready ? (

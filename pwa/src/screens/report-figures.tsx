@@ -50,7 +50,7 @@ export function Counted(props: { value: number; behind: Behind; children?: Compo
 /** One figure of the season beside that of the season before. */
 interface Row {
   key: string;
-  of?: string;
+  of: string;
   value: (figures: SeasonFigures) => number | null;
   words?: (value: number) => string;
 }
@@ -66,26 +66,30 @@ const ROWS: Row[] = [
   { key: "visits", of: "visits", value: (one) => one.visits },
   { key: "steps", of: "steps", value: (one) => one.steps },
   { key: "seen-empty", of: "seen-empty", value: (one) => one.seen_empty_days },
-  { key: "believed-empty", value: (one) => one.believed_empty_days },
-  { key: "avoided", value: (one) => one.avoided_days },
+  { key: "believed-empty", of: "believed-empty", value: (one) => one.believed_empty_days },
+  { key: "avoided", of: "avoided", value: (one) => one.avoided_days },
   { key: "raised", of: "flags", value: (one) => one.flags.raised },
-  { key: "cleared", value: (one) => one.flags.cleared },
+  { key: "cleared", of: "cleared", value: (one) => one.flags.cleared },
   {
     key: "median",
+    of: "median",
     value: (one) => one.flags.median_days,
     words: (days) => t("app.seasonreport.days", { days: number(days, 1) }),
   },
   { key: "decisions", of: "decisions", value: (one) => one.decisions },
-  { key: "losses", value: (one) => one.losses },
-  { key: "proven", value: (one) => one.winter.proven },
-  { key: "not-proven", value: (one) => one.planters - one.winter.proven },
+  { key: "losses", of: "losses", value: (one) => one.losses },
+  { key: "proven", of: "proven", value: (one) => one.winter.proven },
+  {
+    key: "not-proven",
+    of: "not-proven",
+    value: (one) => one.planters - one.winter.proven,
+  },
 ];
 
 function Cell({ row, figures, year }: { row: Row; figures: SeasonFigures; year: number }) {
   const value = row.value(figures);
   if (value === null) return <>{t("app.seasonreport.not_known")}</>;
   const said = row.words ? row.words(value) : number(value);
-  if (!row.of) return <>{said}</>;
   return (
     <Counted value={value} behind={{ of: row.of, year }}>
       {said}
@@ -133,7 +137,13 @@ export function TownFigures({ report }: { report: SeasonReport }) {
               {hoursWords(report.hours.minutes)}
             </Counted>
           </td>
-          {before && <td class="num">{hoursWords(before.minutes)}</td>}
+          {before && (
+            <td class="num">
+              <Counted value={before.minutes} behind={{ of: "hours", year: before.year }}>
+                {hoursWords(before.minutes)}
+              </Counted>
+            </td>
+          )}
         </tr>
       </tbody>
     </table>

@@ -105,13 +105,28 @@ export function FlagTable({ report }: { report: SeasonReport }) {
                 />
               </td>
               <td class="num" data-label={t("app.seasonreport.cleared")}>
-                {number(one.cleared)}
+                <Counted
+                  value={one.cleared}
+                  behind={{ of: "cleared", year: report.year, flag: one.code }}
+                />
               </td>
               <td class="num" data-label={t("app.seasonreport.still_up")}>
-                {number(one.still_up)}
+                <Counted
+                  value={one.still_up}
+                  behind={{ of: "still-up", year: report.year, flag: one.code }}
+                />
               </td>
               <td class="num" data-label={t("app.seasonreport.median")}>
-                {one.median_days === null ? "–" : number(one.median_days, 1)}
+                {one.median_days === null ? (
+                  "–"
+                ) : (
+                  <Counted
+                    value={one.median_days}
+                    behind={{ of: "median", year: report.year, flag: one.code }}
+                  >
+                    {number(one.median_days, 1)}
+                  </Counted>
+                )}
               </td>
             </tr>
           ))}
@@ -150,7 +165,14 @@ export function HoursAndCost({ report }: { report: SeasonReport }) {
       <ul class="left-open">
         {report.hours.people.map((one) => (
           <li key={one.person.id}>
-            {`${one.person.name}: ${hoursWords(one.minutes)}, ${tn("app.seasonreport.rounds", one.rounds)}`}
+            {`${one.person.name}: `}
+            <Counted
+              value={one.minutes}
+              behind={{ of: "hours", year: report.year, person: one.person.id }}
+            >
+              {hoursWords(one.minutes)}
+            </Counted>
+            {`, ${tn("app.seasonreport.rounds", one.rounds)}`}
             {one.unsure > 0 && `, ${tn("app.seasonreport.unsure", one.unsure)}`}
           </li>
         ))}

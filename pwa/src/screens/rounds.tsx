@@ -11,6 +11,7 @@ import { PlanPart } from "./rounds-plan";
 import { CalendarPart, HoursPart } from "./rounds-rest";
 import { TapsPart } from "./rounds-taps";
 import { useRegister, worded } from "./use-register";
+import { useUndone } from "./use-undone";
 
 const PARTS = ["plan", "crew", "taps", "ways", "hours", "calendar"] as const;
 const OF_CREW = { crew: CrewPart, taps: TapsPart, ways: WaysPart };
@@ -28,6 +29,7 @@ function Ground({ part }: { part: keyof typeof OF_CREW }) {
   useEffect(() => {
     void reload();
   }, [reload]);
+  useUndone(reload);
   const Chosen = OF_CREW[part];
   const wrong = problem ?? refused;
   return (

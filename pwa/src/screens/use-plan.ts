@@ -5,6 +5,7 @@ import { readPlanRegister } from "../actions/plan";
 import type { Problem } from "../domain/planter";
 import type { PlanRegister } from "../domain/planting";
 import { type PartProps, worded } from "./use-register";
+import { useUndone } from "./use-undone";
 
 export interface PlanPartProps extends PartProps {
   plan: PlanRegister;
@@ -25,6 +26,7 @@ export function usePlanRegister(): {
   useEffect(() => {
     void reload();
   }, [reload]);
+  useUndone(reload);
   return { plan, problem, reload };
 }
 

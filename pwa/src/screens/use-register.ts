@@ -4,6 +4,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { readRegister } from "../actions/register";
 import type { Problem, Register } from "../domain/planter";
 import { t } from "../i18n";
+import { useUndone } from "./use-undone";
 
 export interface RegisterOnScreen {
   register: Register | null;
@@ -43,5 +44,6 @@ export function useRegister(): RegisterOnScreen {
   useEffect(() => {
     void reload();
   }, [reload]);
+  useUndone(reload);
   return { register, problem, reload };
 }

@@ -8,6 +8,7 @@ import type { ListCard, ListName, PlanterCard, Problem, Town } from "../domain/p
 import { dayWords, t, tn, today, word } from "../i18n";
 import { useDesk } from "./use-frame";
 import { useGrowing } from "./use-growing";
+import { useQuery } from "./use-query";
 import { worded } from "./use-register";
 import { BoardFrame, useBoard } from "./winter-board-frame";
 import { Count } from "./winter-count";
@@ -188,9 +189,12 @@ function Lists({ town, list }: { town: Town; list: ListName }) {
   );
 }
 
+const USUAL = { show: "all", what: "steps" };
+
 function Board({ cards, town, list }: { cards: PlanterCard[]; town: Town; list: ListName }) {
-  const [open, setOpen] = useState(false);
-  const [view, setView] = useState<View>("steps");
+  const [asked, change] = useQuery(USUAL);
+  const open = asked.show === "left";
+  const view: View = asked.what === "plugs" ? "plugs" : "steps";
   const counts = tally(cards, list);
   const left = counts.of - counts.settled;
   const shown = open ? cards.filter((card) => !isSettled(card, list)) : cards;
@@ -203,8 +207,8 @@ function Board({ cards, town, list }: { cards: PlanterCard[]; town: Town; list: 
           list={list}
           open={open}
           view={view}
-          onOpen={() => setOpen(!open)}
-          onView={(next) => setView(next)}
+          onOpen={() => change({ show: open ? USUAL.show : "left" })}
+          onView={(what) => change({ what })}
         />
       </div>
       {list === "start-up" && <BackInUse cards={cards} />}

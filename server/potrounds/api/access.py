@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from urllib.parse import urlsplit
 
-from flask import Flask, current_app, g, request
+from flask import Flask, Response, current_app, g, request
 
 from potrounds.api.limiter import Limiter, network
 from potrounds.services import people
@@ -27,6 +27,7 @@ ACCESS: dict[str, str] = {
     "auth.join": ANYONE,
     "auth.sign_in": ANYONE,
     "auth.sign_out": MEMBER,
+    "auth.confirm": COORDINATOR,
     "auth.me": MEMBER,
     "sync.push": SENDER,
     "sync.pull": MEMBER,
@@ -45,6 +46,9 @@ ACCESS: dict[str, str] = {
     "register.export_planters": COORDINATOR,
     "register.change_settings": COORDINATOR,
     "register.put_nights": COORDINATOR,
+    "changes.page": COORDINATOR,
+    "changes.look": COORDINATOR,
+    "changes.undo": COORDINATOR,
     "people.add_person": COORDINATOR,
     "people.change_person": COORDINATOR,
     "people.create_invite": COORDINATOR,
@@ -117,6 +121,8 @@ ACCESS: dict[str, str] = {
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }
+#: A coordinator's answer names the change it made, so that the screen can offer to undo it.
+CHANGE_HEADER = "Potrounds-Change"
 LIMITED = ("public.tag", "public.report", "pages.tag", "auth.join", "auth.sign_in", "rounds.feed")
 
 
@@ -208,3 +214,10 @@ def init_app(app: Flask, connect: Callable[[], None]) -> None:
             return  # no route at all, or files of the app, which are the same for everybody
         connect()
         _check_caller()
+
+    @app.after_request
+    def name_the_change(response: Response) -> Response:
+        made: Context | None = g.get("potrounds_context")
+        if made and made.noted and made.caller and made.caller.coordinates:
+            response.headers[CHANGE_HEADER] = str(made.noted[-1])
+        return response

@@ -9,8 +9,8 @@ from flask import Response, after_this_request
 
 from potrounds.api.access import COOKIE, context
 from potrounds.api.blueprint import Blueprint
-from potrounds.api.schemas_people import JoinRequest, Me, SignInRequest
-from potrounds.services import people
+from potrounds.api.schemas_people import JoinRequest, Me, PasswordBody, SignInRequest
+from potrounds.services import fresh_password, people
 
 blp = Blueprint("auth", __name__, url_prefix="/api/v1", description="Sessions")
 
@@ -50,6 +50,17 @@ def sign_in(asked: dict[str, Any]) -> dict[str, Any]:
     token, me = people.sign_in(context(), asked["name"], asked["password"], asked["device"])
     keep_cookie(token, me["session_ends"])
     return me
+
+
+@blp.route("/password", methods=["POST"])
+@blp.arguments(PasswordBody)
+@blp.response(204)
+@blp.alt_response(403, "FORBIDDEN")
+@blp.alt_response(409, "CONFLICT")
+@blp.alt_response(429, "TOO_MANY_REQUESTS")
+def confirm(asked: dict[str, Any]) -> None:
+    """Type the own password once more, for what is refused with `password-needed`."""
+    fresh_password.confirm(context(), asked["password"])
 
 
 @blp.route("/sign-out", methods=["POST"])

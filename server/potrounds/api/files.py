@@ -15,7 +15,14 @@ from potrounds.api.access import context
 from potrounds.api.blueprint import Blueprint, need_type, read_body
 from potrounds.api.schemas_files import RecordsQuery, VisitsReport
 from potrounds.api.schemas_register import ImportQuery
-from potrounds.services import archive, geojson, history_csv, records_csv, weather_csv
+from potrounds.services import (
+    archive,
+    fresh_password,
+    geojson,
+    history_csv,
+    records_csv,
+    weather_csv,
+)
 
 blp = Blueprint("files", __name__, url_prefix="/api/v1", description="Files in and out")
 
@@ -83,9 +90,14 @@ def planters() -> Response:
 
 
 @blp.route("/archive.zip")
+@blp.alt_response(403, "FORBIDDEN")
 @blp.doc(responses={"200": {"description": "The town", "content": {"application/zip": BYTES}}})
 def whole_town() -> Response:
-    """The whole town, photos too, as one file that `potrounds import` reads."""
+    """The whole town, photos too, as one file that `potrounds import` reads.
+
+    It holds the hashes of all passwords: 403 `password-needed` until the own one is typed again.
+    """
+    fresh_password.need(context())
     folder = tempfile.TemporaryDirectory(dir=context().settings.home, prefix="archive-")
     try:
         file = Path(folder.name) / "town.zip"

@@ -16,7 +16,7 @@ from potrounds.api.schemas_people import (
     RegisterPerson,
     RegisterPhone,
 )
-from potrounds.services import invites, people
+from potrounds.services import fresh_password, invites, people
 
 blp = Blueprint("people", __name__, url_prefix="/api/v1/register", description="People")
 
@@ -25,7 +25,9 @@ blp = Blueprint("people", __name__, url_prefix="/api/v1/register", description="
 @blp.arguments(NewPerson)
 @blp.response(201, RegisterPerson)
 def add_person(asked: dict[str, Any]) -> dict[str, Any]:
-    """Add a person."""
+    """Add a person; one with a password needs the own one typed again."""
+    if asked.get("password") is not None:
+        fresh_password.need(context())
     return people.add_person(context(), asked)
 
 
@@ -33,7 +35,12 @@ def add_person(asked: dict[str, Any]) -> dict[str, Any]:
 @blp.arguments(PersonPatch)
 @blp.response(200, RegisterPerson)
 def change_person(asked: dict[str, Any], person: str) -> dict[str, Any]:
-    """Rename a person, or end a membership; that ends all their phones."""
+    """Rename a person, or end a membership; that ends all their phones.
+
+    A new password needs the own one typed again.
+    """
+    if asked.get("password") is not None:
+        fresh_password.need(context())
     return people.change_person(context(), person, asked)
 
 

@@ -20,7 +20,7 @@ from potrounds.api.schemas_plan import (
     SwapBody,
 )
 from potrounds.api.schemas_planting_day import PlanQuery, PlantingPlan
-from potrounds.services import assets, plan_register, planting_plan
+from potrounds.services import assets, materials, plan_register, planting_plan
 
 blp = Blueprint("plan", __name__, url_prefix="/api/v1/plan", description="Planting day, assets")
 
@@ -97,7 +97,7 @@ def drop_scheme(scheme: str) -> None:
 @blp.alt_response(428, "PRECONDITION_REQUIRED")
 def put_materials(asked: dict[str, Any]) -> dict[str, Any]:
     """Change what is bought and what the shed holds, from the version that was read."""
-    return plan_register.put_materials(context(), asked, read_version())
+    return materials.put(context(), asked, read_version())
 
 
 @blp.route("/planters/<string:planter>/asset", methods=["PUT"], parameters=[IF_MATCH])

@@ -9,7 +9,7 @@ from flask import Response
 from potrounds.api.access import context
 from potrounds.api.blueprint import Blueprint
 from potrounds.api.schemas_report import BehindQuery, RecordsBehind, SeasonQuery, SeasonReport
-from potrounds.services import report_view
+from potrounds.services import report_behind, report_view
 
 blp = Blueprint("report", __name__, url_prefix="/api/v1/report", description="The season report")
 
@@ -38,12 +38,13 @@ def season_table(asked: dict[str, Any]) -> Response:
 @blp.query(BehindQuery)
 @blp.response(200, RecordsBehind)
 def behind(asked: dict[str, Any]) -> dict[str, Any]:
-    """The records a number of the report rests on."""
-    return report_view.behind(
+    """What a number of the report was made of."""
+    return report_behind.behind(
         context(),
         asked.get("year"),
         asked["of"],
         asked.get("planter"),
         asked.get("site"),
         asked.get("flag"),
+        asked.get("person"),
     )

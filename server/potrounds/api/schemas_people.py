@@ -28,6 +28,12 @@ class SignInRequest(Ask):
     device = Uuid()
 
 
+class PasswordBody(Ask):
+    MOST_BYTES = 4 * 1024
+
+    password = Text(128, shortest=1)
+
+
 class Me(Answer):
     person = Within(PersonName)
     device = Uuid()

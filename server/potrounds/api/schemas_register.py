@@ -14,9 +14,10 @@ from potrounds.api.fields import (
     Truth,
     Whole,
 )
-from potrounds.api.fields_nested import Free, ListOf, Several, Within
+from potrounds.api.fields_nested import ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask
 from potrounds.api.schemas_cards import GAUGES, SHAPES, STATUSES, UNITS, Night, Planting
+from potrounds.api.schemas_changes import RegisterChange
 from potrounds.api.schemas_people import NAME, RegisterInvite, RegisterPerson, RegisterPhone
 from potrounds.api.schemas_place import Siting
 from potrounds.domain.planter import SUNS, WINDS
@@ -193,16 +194,6 @@ class SettingsPatch(Ask):
     walking_factor = Number(1, 3, optional=True)
     far_m = Number(200, 20000, optional=True)
     digest_to = Several(MailAddress(), 10, unique=True, optional=True)
-
-
-class RegisterChange(Answer):
-    at = Moment()
-    by = Text()
-    what = Text()
-    id = Text(null=True)
-    name = Text(null=True)
-    before = Free()
-    after = Free()
 
 
 class Register(Answer):

@@ -6,7 +6,7 @@ from potrounds.api.fields import Choice, Day, Moment, Number, Text, Truth, Whole
 from potrounds.api.fields_nested import ListOf, Several, Within
 from potrounds.api.schemas import Answer, Ask, Named
 from potrounds.domain.report import HOWS
-from potrounds.services.report_view import FIGURES
+from potrounds.services.report_behind import FIGURES
 
 YEAR = r"^2[0-9]{3}$"
 
@@ -20,6 +20,7 @@ class BehindQuery(SeasonQuery):
     planter = Text(40, optional=True)
     site = Text(40, optional=True)
     flag = Text(60, optional=True, says="Code of one kind of flag")
+    person = Text(40, optional=True, says="Whose hours")
 
 
 WaterByHow = Answer.from_dict(
@@ -152,8 +153,17 @@ class RecordBehind(Answer):
     note = Text()
 
 
+class PartBehind(Answer):
+    planter = Within(Named)
+    day = Day(null=True)
+    until = Day(null=True, says="The day a flag was first not up")
+    days = Whole(null=True)
+    what = Text(says="Name of a flag, or a word for a loss or a winter's state")
+
+
 class RecordsBehind(Answer):
     year = Whole()
     of = Text()
     count = Whole()
     records = ListOf(RecordBehind)
+    parts = ListOf(PartBehind, says="What is counted where it is no record: flags, days, planters")

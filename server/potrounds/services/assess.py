@@ -156,6 +156,7 @@ class _Desk:
         self.rows = {row.id: row for row in register.planters(keys)}
         self.tags = register.tags(keys)
         self.names = {person.id: person.name for person in people.people()}
+        self.histories = planter_history.histories(self.planters, self.names)
         self.rounds = round_cards.RoundCards(self.calendar, self.today)
         since = self.today - timedelta(days=SKY_DAYS)
         self.sky = tuple(
@@ -229,5 +230,5 @@ class _Desk:
             **card,
             **care.blocks(cared),
             "water": water.block(planter, of_water, self.calendar),
-            "history": planter_history.history(planter.id, self.names),
+            "history": self.histories.get(planter.id, []),
         }

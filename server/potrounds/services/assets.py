@@ -55,6 +55,11 @@ def _kept(asset: Asset) -> dict[str, Any]:
     return {**values, **{key: day_text(values[key]) for key in DAYS}}
 
 
+def kept_of(planter_id: str) -> dict[str, Any]:
+    """What is kept of a planter as an asset, as a change keeps it."""
+    return _kept(planting.assets().get(planter_id, Asset(planter_id)))
+
+
 def put_asset(
     ctx: Context, planter_id: str, body: dict[str, Any], version: int | None
 ) -> dict[str, Any]:

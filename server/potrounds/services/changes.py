@@ -7,8 +7,11 @@ from typing import Any
 
 from potrounds.services import assess
 from potrounds.services.context import Context
-from potrounds.store import derived, register
+from potrounds.store import derived, register, undo
+from potrounds.store.database import is_writing
 from potrounds.store.derived import TOWN
+
+State = dict[str, Any]
 
 
 def note(
@@ -16,22 +19,39 @@ def note(
     what: str,
     ref: str,
     name: str,
-    before: dict[str, Any],
-    after: dict[str, Any],
+    before: State,
+    after: State,
     by: str | None = None,
+    kept: tuple[State, State] | None = None,
 ) -> None:
-    """Write down a change: only the keys that differ. Nothing is written where nothing does."""
-    differing = [key for key in {**before, **after} if before.get(key) != after.get(key)]
-    if not differing:
+    """Write down a change: only the keys that differ. Nothing is written where nothing does.
+
+    kept: the values as they are stored, where `before` and `after` tell them in people's words;
+        an undo puts them back. Changes of one transaction are one act: they are undone together.
+    """
+    told = _differing(before, after)
+    stored = _differing(*kept) if kept else ({}, {})
+    if not any(told) and not any(stored):
         return
-    register.note_change(
+    number = register.note_change(
         at=ctx.now(),
         by=by or ctx.person,
         what=what,
         ref=ref,
         name=name,
-        before={key: before[key] for key in differing if key in before},
-        after={key: after[key] for key in differing if key in after},
+        before=told[0],
+        after=told[1],
+    )
+    if any(stored):
+        undo.keep(number, *stored)
+    ctx.noted.append(number)
+
+
+def _differing(before: State, after: State) -> tuple[State, State]:
+    keys = [key for key in {**before, **after} if before.get(key) != after.get(key)]
+    return (
+        {key: before[key] for key in keys if key in before},
+        {key: after[key] for key in keys if key in after},
     )
 
 
@@ -46,5 +66,9 @@ def planters_changed(planter_ids: Iterable[str]) -> None:
 
 
 def follow_up(ctx: Context) -> None:
-    """After the commit: make the cards anew that were asked for."""
-    assess.assess_stale(ctx)
+    """After the commit: make the cards anew that were asked for.
+
+    A change that is part of a larger one leaves this to the larger one's end.
+    """
+    if not is_writing():
+        assess.assess_stale(ctx)

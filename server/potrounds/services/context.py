@@ -37,6 +37,8 @@ class Context:
     caller: Caller | None = None
     address: str = ""
     hasher: PasswordHasher = field(default_factory=PasswordHasher)
+    #: Numbers of the changes noted with this context, so that a screen can offer to undo them.
+    noted: list[int] = field(default_factory=list, compare=False)
 
     def now(self) -> datetime:
         """The town's present moment."""

@@ -72,10 +72,17 @@ def calibrate_tap(ctx: Context, tap_id: str, litres_l: float, seconds: float) ->
 
 
 def remove_tap(ctx: Context, tap_id: str) -> None:
-    """A tap that is no more."""
+    """A tap that is no more; whoever began there begins elsewhere, ways to it are forgotten."""
     with write_transaction():
         before = _tap(tap_id)
+        began = [one for one in rounds.crew() if one.start_tap == tap_id]
+        ways = ways_by_name()
         rounds.remove_tap(tap_id)
+        changes.note(ctx, "ways", "town", "", ways, ways_by_name())
+        names = {one.id: one.name for one in people.people()}
+        for one in began:
+            there, gone = {"start_tap": tap_id}, {"start_tap": None}
+            changes.note(ctx, "crew", one.person, names.get(one.person, ""), there, gone)
         changes.note(ctx, "tap", tap_id, before.name, public_tap(before), {})
         changes.town_changed()
     changes.follow_up(ctx)
@@ -182,13 +189,13 @@ def put_ways(ctx: Context, ways: list[dict[str, Any]]) -> dict[str, Any]:
                     raise _unfit(f"/ways/{at}/{side}", "No planter and no tap has this id.")
             if way["one"] == way["other"]:
                 raise _unfit(f"/ways/{at}/other", "A way needs two different places.")
-        before = {_name(one): one["metres"] for one in public_ways()}
+        before = ways_by_name()
         for way in ways:
             rounds.put_way(way["one"], way["other"], way["metres"])
-        after = {_name(one): one["metres"] for one in public_ways()}
-        changes.note(ctx, "ways", "town", "", before, after)
+        changes.note(ctx, "ways", "town", "", before, ways_by_name())
     return {"ways": public_ways()}
 
 
-def _name(way: dict[str, Any]) -> str:
-    return f"{way['one']} {way['other']}"
+def ways_by_name() -> dict[str, float]:
+    """All ways paced out, by the ids of their two places."""
+    return {f"{one} {other}": metres for (one, other), metres in rounds.paced_ways().items()}

@@ -8,7 +8,7 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from potrounds.services.assets import DAYS
-from potrounds.services.plan_register import MATERIALS
+from potrounds.services.materials import MATERIALS
 from potrounds.store import planting, register
 
 

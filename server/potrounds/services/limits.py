@@ -10,6 +10,7 @@ import ipaddress
 import math
 from datetime import datetime, timedelta
 
+from potrounds.services.refusal import Refusal
 from potrounds.store import people
 from potrounds.store.ids import hashed
 
@@ -55,6 +56,20 @@ def sign_in_wait_s(account: str, address: str, now: datetime) -> int:
         wait_s(people.knocks_since(f"sign-in-{kind}", key, since), quick, now)
         for kind, key, quick in asked
     )
+
+
+def take_a_try(account: str, address: str, now: datetime) -> None:
+    """Count a try with a password, or refuse it for now. Raises: Refusal 429."""
+    wait = sign_in_wait_s(account, address, now)
+    if wait:
+        raise Refusal(
+            429,
+            "too-many-tries",
+            "Too many tries",
+            f"Wait {wait} seconds, then try again.",
+            retry_after=wait,
+        )
+    note_sign_in(account, address, now)
 
 
 def note_sign_in(account: str, address: str, now: datetime) -> None:

@@ -44,6 +44,7 @@ def import_lows(
 def _keep(ctx: Context, found: DailyLows, replace: bool) -> None:
     days = list(found.lows_c)
     with write_transaction():
+        kept = lows.by_year()
         if replace:
             lows.forget()
         lows.put(found.lows_c, found.station, stamp(ctx.now()), ctx.person)
@@ -55,7 +56,8 @@ def _keep(ctx: Context, found: DailyLows, replace: bool) -> None:
             "station": found.station,
             "replaced": replace,
         }
-        changes.note(ctx, "lows", REF, found.station or "", {}, note)
+        both = (kept, lows.by_year())
+        changes.note(ctx, "lows", REF, found.station or "", {}, note, kept=both)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
 
@@ -66,7 +68,10 @@ def forget_lows(ctx: Context) -> None:
         about = lows.about()
         if about is None:
             raise Refusal(404, "no-lows", "No record", "There is no record of lows to take away.")
+        kept = lows.by_year()
         lows.forget()
-        changes.note(ctx, "lows", REF, about.station or "", {"station": about.station or ""}, {})
+        there = {"station": about.station or ""}
+        both = (kept, lows.by_year())
+        changes.note(ctx, "lows", REF, about.station or "", there, {}, kept=both)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)

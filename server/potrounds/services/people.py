@@ -171,16 +171,7 @@ def sign_in(ctx: Context, name: str, password: str, device: str) -> tuple[str, d
     _check_device(device)
     account, now = hashed(name_key(name)), ctx.now()
     with write_transaction():
-        wait = limits.sign_in_wait_s(account, ctx.address, now)
-        if wait:
-            raise Refusal(
-                429,
-                "too-many-tries",
-                "Too many tries",
-                f"Wait {wait} seconds, then try again.",
-                retry_after=wait,
-            )
-        limits.note_sign_in(account, ctx.address, now)
+        limits.take_a_try(account, ctx.address, now)
     person = people.person_named(name)
     known = person is not None and person.state == "active" and person.password is not None
     stored = person.password if person is not None and known else passwords.decoy(ctx.hasher)
@@ -193,6 +184,7 @@ def sign_in(ctx: Context, name: str, password: str, device: str) -> tuple[str, d
         if ctx.hasher.check_needs_rehash(stored or ""):
             people.change_person(person.id, password=ctx.hasher.hash(password))
         token, phone = _start(person, device, now)
+        people.change_phone(phone.id, confirmed_at=now)
     return token, _me(person, phone)
 
 
@@ -250,9 +242,13 @@ def change_person(ctx: Context, person_id: str, body: dict[str, Any]) -> dict[st
             values["name"] = _free_name(body["name"], person_id)
         if body.get("state") == "ended":
             _keep_a_coordinator(before)
-            people.end_phones_of(person_id, ctx.now())
+            for phone in people.phones():
+                if phone.person == person_id and phone.state == "active":
+                    _stop_phone(ctx, phone.id, "ended")
         person = people.change_person(person_id, **values) if values else before
-        changes.note(ctx, "person", person.id, person.name, public(before), public(person))
+        new_password = {"password": "set anew"} if "password" in values else {}
+        after = {**public(person), **new_password}
+        changes.note(ctx, "person", person.id, person.name, public(before), after)
         changes.town_changed(everything="name" in values)
     changes.follow_up(ctx)
     return public(person)

@@ -1,21 +1,12 @@
-"""The register of planting day: sizes of planters, planting schemes, materials and the shed."""
+"""The register of planting day: sizes of planters and planting schemes."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 from typing import Any
 
-from potrounds.domain.planting import (
-    Bag,
-    Feed,
-    Materials,
-    PlanterSize,
-    Scheme,
-    Stocked,
-    Trays,
-    Vehicle,
-)
-from potrounds.services import assets, changes, size_questions
+from potrounds.domain.planting import PlanterSize, Scheme
+from potrounds.services import assets, changes, materials, size_questions
 from potrounds.services.context import Context
 from potrounds.services.refusal import Fault, Refusal, check_version, name_taken, not_found
 from potrounds.store import planting, register
@@ -23,11 +14,11 @@ from potrounds.store.database import write_transaction
 from potrounds.store.ids import short_id
 from potrounds.store.rows import name_key
 
-MATERIALS = "planting_materials"
 SIZE_KEYS = (
     *("name", "shape", "top_a_cm", "top_b_cm", "bottom_a_cm", "bottom_b_cm", "depth_cm"),
     *("gap_cm", "empty_kg", "reservoir_l", "measured_again"),
 )
+SCHEME_KEYS = ("name", "plants", "planters")
 GAP_CM = 3.0
 
 
@@ -36,7 +27,7 @@ def overview(ctx: Context) -> dict[str, Any]:
     return {
         "sizes": [public_size(size) for size in planting.sizes()],
         "schemes": public_schemes(),
-        "materials": public_materials(),
+        "materials": materials.public(),
         **assets.overview(ctx),
     }
 
@@ -56,9 +47,13 @@ def public_size(size: PlanterSize) -> dict[str, Any]:
 
 
 def put_size(
-    ctx: Context, size_id: str | None, body: dict[str, Any], version: int | None
+    ctx: Context,
+    size_id: str | None,
+    body: dict[str, Any],
+    version: int | None,
+    fresh_id: str | None = None,
 ) -> dict[str, Any]:
-    """A size, new (no id) or changed.
+    """A size, new (no id) or changed; `fresh_id` puts one back as it was, and asks nothing.
 
     Raises: Refusal 404, 412, 428; 422 for what no planter can be, and with the question in words
         for what is unlikely, until it was measured again.
@@ -72,8 +67,8 @@ def put_size(
         values["gap_cm"] = GAP_CM if body.get("gap_cm") is None else body["gap_cm"]
         values["measured_again"] = bool(body.get("measured_again"))
         wanted = PlanterSize(id=size_id or "", version=0, **values)
-        _judge_size(wanted, planting.sizes())
-        size = planting.put_size(size_id or short_id("z"), values)
+        _judge_size(wanted, planting.sizes(), ask=fresh_id is None)
+        size = planting.put_size(size_id or fresh_id or short_id("z"), values)
         old = _kept(before) if before else {}
         changes.note(ctx, "size", size.id, f"{size.name}, {size.shape}", old, _kept(size))
         _ask_anew(size, *([before] if before else []))
@@ -91,7 +86,7 @@ def _kept(size: PlanterSize) -> dict[str, Any]:
     return {key: getattr(size, key) for key in SIZE_KEYS}
 
 
-def _judge_size(size: PlanterSize, there: list[PlanterSize]) -> None:
+def _judge_size(size: PlanterSize, there: list[PlanterSize], ask: bool) -> None:
     others = [one for one in there if one.id != size.id]
     same = [one for one in others if name_key(one.name) == name_key(size.name)]
     if any(one.shape == size.shape for one in same):
@@ -99,7 +94,7 @@ def _judge_size(size: PlanterSize, there: list[PlanterSize]) -> None:
     faults = size_questions.shape_faults(size)
     if faults:
         raise Refusal(422, "size", "No planter is like this", faults[0][1], faults)
-    asked = size_questions.questions(size, others)
+    asked = size_questions.questions(size, others) if ask else []
     if asked:
         detail = "Look again. If it is right as typed, say that it was measured again and save."
         raise Refusal(422, "size-questioned", "Can this be?", detail, asked)
@@ -146,9 +141,13 @@ def public_scheme(scheme: Scheme, planters: list[str]) -> dict[str, Any]:
 
 
 def put_scheme(
-    ctx: Context, scheme_id: str | None, body: dict[str, Any], version: int | None
+    ctx: Context,
+    scheme_id: str | None,
+    body: dict[str, Any],
+    version: int | None,
+    fresh_id: str | None = None,
 ) -> dict[str, Any]:
-    """A scheme and who gets it, new (no id) or changed.
+    """A scheme and who gets it, new (no id) or changed; `fresh_id` brings one back.
 
     A planter that had another scheme gets this one.
 
@@ -169,15 +168,13 @@ def put_scheme(
             for one in public_schemes()
             if one["id"] != scheme_id and set(one["planters"]) & set(body["planters"])
         ]
-        scheme = planting.put_scheme(scheme_id or short_id("m"), name, plants)
+        scheme = planting.put_scheme(scheme_id or fresh_id or short_id("m"), name, plants)
         planting.plan_for(scheme.id, body["planters"])
         for one in losing:  # its sheet, if somebody has it open, is out of date now
             planting.put_scheme(one["id"], one["name"], one["plants"])
-            changes.note(
-                ctx, "scheme", one["id"], one["name"], _spoken(one), _spoken(_scheme(one["id"]))
-            )
+            _note_scheme(ctx, one["id"], one, _scheme(one["id"]))
         after = _scheme(scheme.id)
-        changes.note(ctx, "scheme", scheme.id, name, _spoken(before), _spoken(after))
+        _note_scheme(ctx, scheme.id, before, after)
         # Their cards offer the scheme to whoever plants them.
         changes.planters_changed([*(before["planters"] if before else ()), *after["planters"]])
     changes.follow_up(ctx)
@@ -207,6 +204,16 @@ def _judge_scheme(plants: list[dict[str, Any]], planters: list[str]) -> None:
         raise Refusal(422, "scheme", "Nothing was changed", faults[0][1], faults)
 
 
+def _note_scheme(
+    ctx: Context, scheme_id: str, before: dict[str, Any] | None, after: dict[str, Any] | None
+) -> None:
+    name = (after or before or {})["name"]
+    kept = tuple({key: (one or {}).get(key) for key in SCHEME_KEYS} for one in (before, after))
+    changes.note(
+        ctx, "scheme", scheme_id, name, _spoken(before), _spoken(after), kept=(kept[0], kept[1])
+    )
+
+
 def _spoken(scheme: dict[str, Any] | None) -> dict[str, Any]:
     """What of a scheme goes into the list of changes, as people say it."""
     if scheme is None:
@@ -229,7 +236,7 @@ def drop_scheme(ctx: Context, scheme_id: str) -> None:
     with write_transaction():
         scheme = _scheme(scheme_id)
         planting.drop_scheme(scheme_id)
-        changes.note(ctx, "scheme", scheme_id, scheme["name"], _spoken(scheme), {})
+        _note_scheme(ctx, scheme_id, scheme, None)
         changes.planters_changed(scheme["planters"])
     changes.follow_up(ctx)
 
@@ -239,70 +246,3 @@ def _scheme(scheme_id: str) -> dict[str, Any]:
     if not found:
         raise not_found("scheme")
     return found[0]
-
-
-# --- materials -----------------------------------------------------------------------------------
-
-
-def materials() -> Materials:
-    """What is bought, what the shed holds, and the town's allowances."""
-    told = dict(register.setting(MATERIALS, {}))
-    told.pop("version", None)
-    if not told:
-        return Materials()
-    parts: dict[str, Any] = {
-        "bag": Bag(**told.pop("bag")),
-        "feed": Feed(**told.pop("feed")),
-        "vehicle": Vehicle(**told.pop("vehicle")),
-        "trays": Trays(**told.pop("trays")),
-        "plants": tuple(Stocked(**one) for one in told.pop("plants")),
-        "parts": tuple(Stocked(**one) for one in told.pop("parts")),
-    }
-    return Materials(**parts, **told)
-
-
-def public_materials() -> dict[str, Any]:
-    """The materials as the desk shows them; version 0 until somebody typed any."""
-    version = register.setting(MATERIALS, {}).get("version", 0)
-    return {**asdict(materials()), "version": version}
-
-
-def put_materials(ctx: Context, body: dict[str, Any], version: int | None) -> dict[str, Any]:
-    """Change all materials together. Raises: Refusal 412, 428, 422."""
-    with write_transaction():
-        before = public_materials()
-        check_version(before["version"], version)
-        for key in ("plants", "parts"):
-            _judge_names(key, body[key])
-        after = {**body, "version": before["version"] + 1}
-        register.set_setting(MATERIALS, after)
-        changes.note(ctx, "materials", "town", "", _flat(before), _flat(after))
-    return public_materials()
-
-
-def _judge_names(key: str, stocked: list[dict[str, Any]]) -> None:
-    seen: set[str] = set()
-    for at, one in enumerate(stocked):
-        if name_key(one["name"]) in seen:
-            raise name_taken(one["name"], f"/{key}/{at}/name")
-        seen.add(name_key(one["name"]))
-
-
-def _stocked(one: dict[str, Any]) -> str:
-    """A line of the shed as the list of changes tells it."""
-    kept = f", {one['keep']} to keep" if one["keep"] else ""
-    priced = "" if one["price"] is None else f", {one['price']:g} each"
-    return f"{one['in_shed']} in the shed{kept}{priced}"
-
-
-def _flat(told: dict[str, Any]) -> dict[str, Any]:
-    """Figures by a dotted name, so that the list of changes names each that differs."""
-    flat: dict[str, Any] = {}
-    for key, value in told.items():
-        if isinstance(value, dict):
-            flat |= {f"{key}.{inner}": found for inner, found in value.items()}
-        elif isinstance(value, list | tuple):
-            flat |= {one["name"]: _stocked(one) for one in value}
-        elif key != "version":
-            flat[key] = value
-    return flat

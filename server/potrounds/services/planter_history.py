@@ -14,28 +14,37 @@ from potrounds.store import register
 TOLD = ("site", "status", "name", "size", "code")
 
 
-def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
-    """What befell a planter, newest first: moved, swapped, stored, retired, lost, tagged anew.
+def histories(
+    planter_ids: Iterable[str], names: Mapping[str, str]
+) -> dict[str, list[dict[str, Any]]]:
+    """What befell each planter, newest first: moved, stored, retired, lost, tagged anew.
 
-    Sites are told by name; what only one of before and after knows is left out.
+    Read at once for all of them, as each reading goes through the whole list of changes. Sites are
+    told by name; what only one of before and after knows is left out.
     """
     sites = {site.id: site.name for site in register.sites()}
-    told = []
-    for change in register.changes_of(planter_id):
+    told: dict[str, list[dict[str, Any]]] = {}
+    for change in register.changes_of(*planter_ids):
         for key in TOLD:
             if key not in change.before or key not in change.after:
                 continue
             old, new = change.before[key], change.after[key]
-            told.append(
+            told.setdefault(change.ref, []).insert(
+                0,
                 {
                     "at": stamp(change.at),
                     "by": names.get(change.by or "", "the server"),
                     "what": key,
                     "old": sites.get(old, old) if key == "site" else old,
                     "new": sites.get(new, new) if key == "site" else new,
-                }
+                },
             )
-    return told[::-1]
+    return told
+
+
+def history(planter_id: str, names: Mapping[str, str]) -> list[dict[str, Any]]:
+    """What befell one planter, newest first."""
+    return histories([planter_id], names).get(planter_id, [])
 
 
 def whole_history(planter: register.Planter, names: Mapping[str, str]) -> list[dict[str, Any]]:

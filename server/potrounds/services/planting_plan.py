@@ -22,7 +22,7 @@ from potrounds.domain.planting import (
 from potrounds.science import planting as science
 from potrounds.science.units import litres
 from potrounds.science.volumes import Face, loose_volume
-from potrounds.services import plan_register, size_questions, town
+from potrounds.services import materials, size_questions, town
 from potrounds.services.context import Context
 from potrounds.services.moments import stamp
 from potrounds.services.planting_order import Needs, order, trips
@@ -54,7 +54,7 @@ class Wanted:
 def plan(ctx: Context, scope: str) -> dict[str, Any]:
     """The plan for everything ("all"), a site or a planter. Raises: Refusal 404."""
     chosen, title = _chosen(scope)
-    told = plan_register.materials()
+    told = materials.read()
     rate = feed_rate(told.feed)
     sizes, schemes = planting.sizes(), {one.id: one for one in planting.schemes()}
     planned = planting.planned()

@@ -8,12 +8,12 @@ from typing import Any
 
 from potrounds.domain import tag_code
 from potrounds.services import changes, invites, people, town, town_settings
+from potrounds.services.changes_view import public_changes
 from potrounds.services.context import Context
 from potrounds.services.positions import position_faults
 from potrounds.services.refusal import Fault, Refusal, name_taken, not_found
 from potrounds.services.register_view import (
     PLANTER_KEYS,
-    public_change,
     public_planters,
     public_site,
 )
@@ -47,7 +47,7 @@ def overview(ctx: Context) -> dict[str, Any]:
         ],
         "settings": town.settings(),
         "nights": town_settings.public_nights(),
-        "changes": [public_change(one, names) for one in register.last_changes(CHANGES_SHOWN)],
+        "changes": public_changes(register.last_changes(CHANGES_SHOWN)),
     }
 
 
@@ -192,13 +192,23 @@ def add_planting(ctx: Context, planter_id: str, body: dict[str, Any]) -> dict[st
     """What grows in a planter from a day on. Raises: Refusal 404."""
     with write_transaction():
         before = public_planters([known_planter(planter_id)])[0]
+        kept = plantings_by_day(planter_id)
         _plant(planter_id, body, ctx.now())
         register.touch_planter(planter_id)
         after = one_planter(planter_id)
-        changes.note(ctx, "planting", planter_id, after["name"], before, after)
+        both = (kept, plantings_by_day(planter_id))
+        changes.note(ctx, "planting", planter_id, after["name"], before, after, kept=both)
         changes.planters_changed([planter_id])
     changes.follow_up(ctx)
     return after
+
+
+def plantings_by_day(planter_id: str) -> dict[str, Any]:
+    """All plantings of a planter by their day, as a change keeps them."""
+    return {
+        one.planted_on.isoformat(): {"plants": one.plants, "scheme": one.scheme}
+        for one in register.plantings([planter_id]).get(planter_id, [])
+    }
 
 
 def _plant(planter_id: str, body: dict[str, Any], now: datetime) -> None:

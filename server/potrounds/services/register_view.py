@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from potrounds.services import siting_view
-from potrounds.services.moments import day_text, stamp
+from potrounds.services.moments import day_text
 from potrounds.store import people, register, siting
 from potrounds.store.register import Planter, Site
 
@@ -74,16 +74,3 @@ def public_planters(rows: Iterable[Planter]) -> list[dict[str, Any]]:
             }
         )
     return shown
-
-
-def public_change(change: register.Change, names: dict[str, str]) -> dict[str, Any]:
-    """One change, by whom in words."""
-    return {
-        "at": stamp(change.at),
-        "by": names.get(change.by or "", "the server"),
-        "what": change.what,
-        "id": change.ref,
-        "name": change.name,
-        "before": change.before,
-        "after": change.after,
-    }

@@ -1,13 +1,12 @@
-"""The season report as it is shown, printed and saved, and the records behind each number."""
+"""The season report as it is shown, printed and saved."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from potrounds.domain import report as figures
-from potrounds.domain.report import BEHIND, HOWS, FlagRun, Line
-from potrounds.domain.rounds import read_round_key
+from potrounds.domain.report import HOWS, FlagRun, Line
 from potrounds.domain.season_summary import planter_summary
 from potrounds.flags import RULES
 from potrounds.services import planting_plan, round_cards, town
@@ -16,10 +15,8 @@ from potrounds.services.moments import day_text, stamp
 from potrounds.services.refusal import Refusal
 from potrounds.services.report import Span, any_records, lines_of, span_of
 from potrounds.services.table_file import write_table
-from potrounds.store import derived, log, people, register, seasons
+from potrounds.store import register, seasons
 
-HOURS = "hours"
-FIGURES = (*BEHIND, HOURS)
 COLUMNS = (
     "what",
     "site",
@@ -221,80 +218,3 @@ def _cells(what: str, site: str, name: str, told: dict[str, Any]) -> list[Any]:
         told["losses"],
         told["proof"]["state"] if what == "planter" else winter,
     ]
-
-
-# --- behind a number -----------------------------------------------------------------------------
-
-
-def behind(
-    ctx: Context,
-    named: str | None,
-    of: str,
-    planter: str | None = None,
-    site: str | None = None,
-    flag: str | None = None,
-) -> dict[str, Any]:
-    """The records a number rests on, oldest first; `flag` is the code of one kind of flag.
-
-    Raises: Refusal 404 for a season that has not begun; 422 for a number that rests on none.
-    """
-    if of not in FIGURES:
-        detail = f"Ask for one of: {', '.join(FIGURES)}."
-        raise Refusal(422, "no-such-figure", "No such figure", detail, [("/of", detail)])
-    span = span_of(ctx, named)
-    lines = [
-        line
-        for line in lines_of(ctx, span)
-        if planter in (None, line.season.planter) and site in (None, line.site)
-    ]
-    ids = list(dict.fromkeys(_ids(lines, span, of, flag)))
-    amounts = {
-        one.record: one.tenths / 10
-        for line in lines
-        for one in line.poured
-        if of == f"water-{one.how}"
-    }
-    names = {one.id: one.name for one in people.people()}
-    planters = {line.season.planter: line.season.name for line in lines}
-    rows = [
-        {
-            "record": sent.id,
-            "kind": sent.kind,
-            "planter": {"id": sent.planter, "name": planters.get(sent.planter, sent.planter)},
-            "at": stamp(sent.observed_at),
-            "by": names.get(sent.author or "", ""),
-            "litres_l": amounts.get(sent.id),
-            "note": _note(sent),
-        }
-        for sent in sorted(_found(ids), key=lambda one: (one.observed_at, one.seq))
-    ]
-    return {"year": span.year, "of": of, "count": len(rows), "records": rows}
-
-
-def _ids(lines: Sequence[Line], span: Span, of: str, flag: str | None) -> Iterator[str]:
-    if of == HOURS:
-        yield from (
-            sent.id
-            for sent in log.of_planter(derived.TOWN)
-            if (key := read_round_key(str(sent.body.get("round")))) is not None
-            and span.first <= key[0] <= span.last
-        )
-    elif of == "flags" and flag is not None:
-        runs = [run for line in lines for run in line.flags if run.code == flag]
-        yield from (record for run in runs for record in run.records)
-    else:
-        yield from (record for line in lines for record in BEHIND[of](line))
-
-
-def _found(ids: Sequence[str], at_once: int = 500) -> list[log.Sent]:
-    found: list[log.Sent] = []
-    for start in range(0, len(ids), at_once):
-        found += log.find_many(ids[start : start + at_once]).values()
-    return found
-
-
-def _note(sent: log.Sent) -> str:
-    body = sent.body
-    inner = body.get("check_in") if sent.kind == "correction" else body
-    said = inner.get("note") if isinstance(inner, dict) else None
-    return str(said or body.get("reason") or "")

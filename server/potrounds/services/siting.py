@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC
 from typing import Any
 
 from potrounds.science import siting
@@ -41,10 +42,12 @@ def add_check(
         if questions:
             raise Refusal(422, "siting-question", "Is this right?", questions[0][1], questions)
         before = one_planter(planter_id)["siting"]
-        store.add(planter_id, ctx.now(), ctx.person, facts)
+        now = ctx.now()
+        store.add(planter_id, now, ctx.person, facts)
         register.touch_planter(planter_id)
         old = before["facts"] if before else {}
-        changes.note(ctx, "siting", planter_id, planter.name, old, facts)
+        kept: dict[str, Any] = {now.astimezone(UTC).isoformat(): {"by": ctx.person, "facts": facts}}
+        changes.note(ctx, "siting", planter_id, planter.name, old, facts, kept=({}, kept))
         changes.planters_changed([planter_id])
     changes.follow_up(ctx)
     return one_planter(planter_id)

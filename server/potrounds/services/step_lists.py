@@ -6,7 +6,7 @@ planters under way is decided in `domain/checklists.py`.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from potrounds.domain.season_lists import list_begins, season_list
@@ -22,6 +22,8 @@ from potrounds.store.rows import name_key
 
 #: A list nobody can see the end of is not worked through.
 MOST_STEPS = 40
+#: Under this name a change keeps the order of the steps; no step has such a code.
+ORDER = "order"
 
 
 def view(ctx: Context) -> dict[str, Any]:
@@ -35,7 +37,7 @@ def _view(ctx: Context, list_name: str) -> dict[str, Any]:
     season = calendar.list_season(list_name, today)
     own = [one for one in seasons.editions() if one.list == list_name]
     plan = season_list(calendar, list_name, season)
-    now = _standing(list_name)
+    now = standing(list_name)
     begins = list_begins(calendar, list_name, season)
     return {
         "list": list_name,
@@ -59,7 +61,16 @@ def _view(ctx: Context, list_name: str) -> dict[str, Any]:
     }
 
 
-def _standing(list_name: str) -> tuple[Step, ...]:
+def by_code(steps: tuple[Step, ...]) -> dict[str, Any]:
+    """A list as a change keeps it: each step by its code, and the order of them."""
+    told: dict[str, Any] = {
+        step.code: {**asdict(step), "which": list(step.which)} for step in steps
+    }
+    return {**told, ORDER: [step.code for step in steps]}
+
+
+def standing(list_name: str) -> tuple[Step, ...]:
+    """A list as it stands now, without what was retired."""
     own = [one.steps for one in seasons.editions() if one.list == list_name]
     return own[-1] if own else standard(list_name).base
 
@@ -90,7 +101,7 @@ def change(
         if version != seasons.edition_count(list_name):
             detail = "Somebody else changed this list since you opened it. Look again."
             raise Refusal(412, "stale-version", "Changed in the meantime", detail)
-        before = _standing(list_name)
+        before = standing(list_name)
         known = {step.code: step for step in (*_retired(list_name, before), *before)}
         faults = _faults(list_name, steps, known)
         if faults:
@@ -100,7 +111,8 @@ def change(
         after = tuple(_step(one, known) for one in steps)
         if after != before:
             seasons.add_edition(list_name, ctx.now(), ctx.person, after)
-            changes.note(ctx, "list", list_name, list_name, *_told(before, after))
+            both = (by_code(before), by_code(after))
+            changes.note(ctx, "list", list_name, list_name, *_told(before, after), kept=both)
             changes.town_changed(everything=True)
     changes.follow_up(ctx)
     return _view(ctx, list_name)

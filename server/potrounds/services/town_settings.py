@@ -127,7 +127,8 @@ def put_nights(ctx: Context, nights: list[dict[str, Any]]) -> list[dict[str, Any
     """Set the lows of some nights, recorded or forecast; a low of null removes one."""
     with write_transaction():
         today = town.calendar().local_day(ctx.now())
-        before = {_night_key(one): one["low_c"] for one in public_nights()}
+        before = lows_by_night()
+        kept = nights_by_key()
         for one in nights:
             day = one["date"]
             register.put_night(
@@ -136,8 +137,9 @@ def put_nights(ctx: Context, nights: list[dict[str, Any]]) -> list[dict[str, Any
                 one["low_c"],
                 today if one["kind"] == "forecast" else None,
             )
-        after = {_night_key(one): one["low_c"] for one in public_nights()}
-        changes.note(ctx, "nights", "town", "", before, after)
+        after = lows_by_night()
+        both = (kept, nights_by_key())
+        changes.note(ctx, "nights", "town", "", before, after, kept=both)
         changes.town_changed(everything=before != after)
     changes.follow_up(ctx)
     digest.warn_of_freeze(ctx)
@@ -152,8 +154,17 @@ def public_nights() -> list[dict[str, Any]]:
     ]
 
 
-def _night_key(night: dict[str, Any]) -> str:
-    return f"{night['date']} {night['kind']}"
+def nights_by_key() -> dict[str, Any]:
+    """All nights as a change keeps them: the low, and the day it was known."""
+    return {
+        f"{day_text(one.date)} {one.kind}": [one.low_c, day_text(one.known_on)]
+        for one in register.nights()
+    }
+
+
+def lows_by_night() -> dict[str, Any]:
+    """All nights as the list of changes tells them."""
+    return {f"{one['date']} {one['kind']}": one["low_c"] for one in public_nights()}
 
 
 def clock_offset_s() -> float:

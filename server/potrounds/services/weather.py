@@ -15,6 +15,8 @@ from potrounds.weather import CsvFile, Trouble, Typed, WeatherDay, WeatherSource
 
 #: At most so many days are shown at once.
 MOST_SHOWN = 800
+#: What a change keeps of a day as it was.
+KEPT = ("tmin_c", "tmax_c", "rain_mm", "wind_ms", "source")
 
 
 def view(ctx: Context, first: date | None, last: date | None) -> dict[str, Any]:
@@ -109,8 +111,9 @@ def put_normals(ctx: Context, months: list[dict[str, Any]] | None) -> dict[str, 
             pointer = f"/normals/{number}/tmin_c"
             raise Refusal(422, "weather", "Nothing was kept", detail, [(pointer, detail)])
     with write_transaction():
+        kept = {"normals": register.setting(weather_record.NORMALS)}, {"normals": months}
         register.set_setting(weather_record.NORMALS, months)
-        changes.note(ctx, "normals", "town", "", {}, {"months": len(months or ())})
+        changes.note(ctx, "normals", "town", "", {}, {"months": len(months or ())}, kept=kept)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
     return view(ctx, None, None)
@@ -122,13 +125,24 @@ def keep(ctx: Context, source: WeatherSource, name: str) -> list[WeatherRow]:
     days = source.days(today)
     with write_transaction():
         rows = _rows(days, today, name)
+        span = min(day.date for day in days), max(day.date for day in days)
+        kept = observed_by_day(*span)
         weather.put(rows)
-        note = {"days": len(rows), "from": str(days[0].date), "to": str(days[-1].date)}
-        changes.note(ctx, "weather", name, "", {}, note)
+        note = {"days": len(rows), "from": str(span[0]), "to": str(span[1])}
+        both = (kept, observed_by_day(*span))
+        changes.note(ctx, "weather", name, "", {}, note, kept=both)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
     digest.warn_of_freeze(ctx)
     return rows
+
+
+def observed_by_day(first: date, last: date) -> dict[str, Any]:
+    """The days as they were, as a change keeps them."""
+    return {
+        row.date.isoformat(): {key: getattr(row, key) for key in KEPT}
+        for row in weather.observed(first, last)
+    }
 
 
 def _rows(days: list[WeatherDay], today: date, name: str) -> list[WeatherRow]:

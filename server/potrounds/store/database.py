@@ -47,6 +47,8 @@ Broken = (IntegrityError, DataError, InterfaceError)
 
 db: Any = DatabaseProxy()
 _writing = threading.RLock()
+#: Touched by who holds the write lock only.
+_in_mind: dict[str, Any] = {}
 
 
 def open_database(url: str) -> None:
@@ -129,7 +131,21 @@ def write_transaction() -> Iterator[None]:
         with db.atomic(*_begin_arguments()):
             if not is_sqlite():
                 db.execute_sql("select pg_advisory_xact_lock(%s)", (ADVISORY_LOCK,))
-            yield
+            _in_mind.clear()
+            try:
+                yield
+            finally:
+                _in_mind.clear()
+
+
+def is_writing() -> bool:
+    """Whether this thread is inside a transaction that others would wait for."""
+    return bool(db.in_transaction())
+
+
+def in_mind() -> dict[str, Any]:
+    """What the present write transaction remembers from one of its steps to the next."""
+    return _in_mind if is_writing() else {}
 
 
 @contextmanager

@@ -64,3 +64,25 @@ def forget() -> None:
     """Take the record away: it was another station's."""
     LowsOfYear.delete().execute()
     register.set_setting(ABOUT, None)
+
+
+def by_year() -> dict[str, Any]:
+    """The whole record as a change keeps it: each year's lows, and where they are from."""
+    years = {str(row.year): row.lows_c for row in LowsOfYear.select()}
+    told = about()
+    return {**years, **({"station": told.station} if told else {})}
+
+
+def put_years(
+    years: Mapping[str, Any], station: str | None, at: str | None, by: str | None
+) -> None:
+    """Put whole years in place of those there are; one of None is taken away."""
+    for year, days in years.items():
+        LowsOfYear.delete().where(LowsOfYear.year == int(year)).execute()
+        if days is not None:
+            LowsOfYear.create(year=int(year), lows_c=days)
+    if not LowsOfYear.select().exists():
+        register.set_setting(ABOUT, None)
+        return
+    told = {"mark": secrets.token_hex(8), "station": station, "at": at, "by": by}
+    register.set_setting(ABOUT, told)

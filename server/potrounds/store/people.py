@@ -34,6 +34,7 @@ class Phone:
     last_used: datetime
     ends: datetime
     ended_at: datetime | None
+    confirmed_at: datetime | None
 
 
 @dataclass(frozen=True)
@@ -154,13 +155,6 @@ def change_phone(phone_id: str, **values: Any) -> Phone:
     """Write some columns of a phone."""
     tables.Phone.update(**values).where(tables.Phone.id == phone_id).execute()
     return phone(phone_id)
-
-
-def end_phones_of(person_id: str, now: datetime) -> None:
-    """End all active phones of a person."""
-    tables.Phone.update(state="ended", ended_at=now).where(
-        tables.Phone.person == person_id, tables.Phone.state == "active"
-    ).execute()
 
 
 # --- invites -------------------------------------------------------------------------------------

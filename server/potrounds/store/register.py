@@ -9,6 +9,7 @@ from datetime import date as Day
 from typing import Any
 
 from potrounds.store import tables
+from potrounds.store.database import in_mind
 from potrounds.store.rows import as_dataclass, name_key
 
 
@@ -83,8 +84,9 @@ class Night:
 
 @dataclass(frozen=True)
 class Change:
-    """One change to the register."""
+    """One change to the register. `act` is the number of the first of those made together."""
 
+    id: int
     at: datetime
     by: str | None
     what: str
@@ -92,6 +94,8 @@ class Change:
     name: str
     before: dict[str, Any]
     after: dict[str, Any]
+    act: int | None
+    undoes: int | None
 
 
 # --- settings ------------------------------------------------------------------------------------
@@ -273,9 +277,14 @@ def note_change(
     name: str,
     before: dict[str, Any],
     after: dict[str, Any],
-) -> None:
-    """Write down who changed what, from what to what."""
-    tables.Change.create(at=at, by=by, what=what, ref=ref, name=name, before=before, after=after)
+) -> int:
+    """Write down who changed what, from what to what; return the change's number."""
+    mind = in_mind()
+    told = {"what": what, "ref": ref, "name": name, "before": before, "after": after}
+    row = tables.Change.create(at=at, by=by, undoes=mind.get("undoes"), **told)
+    act = mind.setdefault("act", row.id)
+    tables.Change.update(act=act).where(tables.Change.id == row.id).execute()
+    return int(row.id)
 
 
 def last_changes(limit: int) -> list[Change]:

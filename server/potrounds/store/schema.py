@@ -20,6 +20,7 @@ from potrounds.store.tables import (
     Card,
     Change,
     Counter,
+    Phone,
     Planter,
     Setting,
     Table,
@@ -30,6 +31,7 @@ from potrounds.store.tables_plan import PLANTING
 from potrounds.store.tables_review import REVIEW
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
+from potrounds.store.tables_undo import ChangeKept
 
 
 class SchemaStep(Table):
@@ -116,6 +118,17 @@ def what_the_review_needs() -> None:
     db.create_tables(REVIEW)
 
 
+def undo_of_changes() -> None:
+    """Which changes were made together, what an undo took back, and the values it needs."""
+    db.create_tables([ChangeKept])
+    add_columns(Change, "act", "undoes")
+
+
+def when_passwords_were_typed() -> None:
+    """When the person behind a session last typed their password."""
+    add_columns(Phone, "confirmed_at")
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -127,6 +140,8 @@ STEPS: tuple[Callable[[], None], ...] = (
     changes_by_what_they_changed,
     site_plans,
     what_the_review_needs,
+    undo_of_changes,
+    when_passwords_were_typed,
 )
 
 

@@ -123,6 +123,7 @@ class Phone(Table):
     last_used = UtcField()
     ends = UtcField()
     ended_at = UtcField(null=True)
+    confirmed_at = UtcField(null=True)
 
 
 class Invite(Table):
@@ -172,7 +173,10 @@ class Weather(Table):
 
 
 class Change(Table):
-    """Who changed what in the register, when, from what to what."""
+    """Who changed what in the register, when, from what to what.
+
+    `act`: the first change of those made together; `undoes`: the act that this one took back.
+    """
 
     id = AutoField()
     at = UtcField()
@@ -182,6 +186,8 @@ class Change(Table):
     name = CharField(default="")
     before = JsonField()
     after = JsonField()
+    act = IntegerField(null=True, index=True)
+    undoes = IntegerField(null=True, index=True)
 
 
 class Knock(Table):
