@@ -3,7 +3,7 @@
 import type { OutboxEntry } from "../domain/outbox";
 import type { Place, PlanterCard, SitePlan, Tap, Town, Urgency } from "../domain/planter";
 import { apart, type Metres, metres, middleOf, shortNames } from "../domain/site-plan";
-import { groupsOf, openFlags, type PlanterRow } from "./planters-order";
+import { type Asked, groupsOf, openFlags, type PlanterRow } from "./planters-order";
 
 /** Where an older server's card says nothing. */
 export const placeOf = (card: PlanterCard): Place | null =>
@@ -45,6 +45,7 @@ export interface Part {
   within: number;
 }
 
+const EVERYONE: Asked = { search: "", order: "urgency", show: "cared-for", site: "" };
 const OPEN: Urgency[] = ["today", "this-week", "watch"];
 
 function rowsOf(
@@ -52,7 +53,7 @@ function rowsOf(
   entries: ReadonlyMap<string, OutboxEntry[]>,
   today: string,
 ): PlanterRow[] {
-  return groupsOf(cards, entries, "", "urgency", today)[0]?.rows ?? [];
+  return groupsOf(cards, entries, EVERYONE, today)[0]?.rows ?? [];
 }
 
 function originOf(cards: readonly PlanterCard[]): Place | null {
