@@ -23,6 +23,7 @@ from potrounds.api import (
     plan,
     problems,
     public,
+    push,
     register,
     report,
     rounds,
@@ -48,6 +49,7 @@ BLUEPRINTS = (
     rounds,
     held,
     public,
+    push,
     seasons,
     report,
 )

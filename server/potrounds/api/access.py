@@ -103,6 +103,8 @@ ACCESS: dict[str, str] = {
     "report.behind": COORDINATOR,
     "held.list_held": COORDINATOR,
     "held.settle": COORDINATOR,
+    "push.turn_on": MEMBER,
+    "push.turn_off": MEMBER,
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }

@@ -25,6 +25,7 @@ from potrounds.store.tables import (
 )
 from potrounds.store.tables_place import LowsOfYear, SitingCheck
 from potrounds.store.tables_plan import PLANTING
+from potrounds.store.tables_push import PUSH
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
 
@@ -94,6 +95,11 @@ def planting_and_assets() -> None:
     db.create_tables(PLANTING)
 
 
+def pushes() -> None:
+    """Where phones take pushes, what waits for them, and what was told."""
+    db.create_tables(PUSH)
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -102,6 +108,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     lows_and_siting,
     lists_and_seasons,
     taps_crew_and_rounds,
+    pushes,
 )
 
 
