@@ -19,7 +19,7 @@ from aiosmtpd.smtp import SMTP, AuthResult, Envelope, LoginPassword, Session
 
 from desk import Desk
 from potrounds.config import MailServer, from_environment
-from potrounds.services import assess, digest, mail, town_settings, weather
+from potrounds.services import assess, digest, freeze_warning, mail, town_settings, weather
 from potrounds.services.context import Context
 from potrounds.store import database, register
 from potrounds.weather import WeatherDay
@@ -266,6 +266,47 @@ def test_a_typed_freeze_is_told_at_once_and_once(town: Context, box: Box, desk: 
     later = {**nights[0], "date": (night + timedelta(days=30)).isoformat()}
     town_settings.put_nights(town, [{**nights[0], "low_c": None}, later])
     assert len(box.taken) == 1  # too far ahead to be told at once
+
+
+def test_a_freeze_goes_out_once_while_forecasts_move_and_nights_pass(
+    town: Context, box: Box, desk: Desk
+) -> None:
+    def say(days: int, low_c: float) -> None:
+        night = desk.clock.now().date() + timedelta(days=days)
+        told = {"date": night.isoformat(), "kind": "forecast", "low_c": low_c}
+        town_settings.put_nights(town, [told])
+
+    say(2, -1.0)
+    for _ in range(3):
+        desk.clock.tick(days=1)
+        say(2, -2.0)
+        assess.assess_all(town)
+        assert freeze_warning.warn(town) == digest.BEFORE
+    assert len(box.taken) == 1
+    desk.clock.tick(days=10)
+    say(3, -1.0)
+    assert len(box.taken) == 2
+
+
+def test_what_an_earlier_release_noted_of_a_freeze_counts(
+    town: Context, box: Box, desk: Desk
+) -> None:
+    night = (desk.clock.now().date() + timedelta(days=2)).isoformat()
+    with database.write_transaction():
+        register.set_setting("freeze_sent", night)
+    town_settings.put_nights(town, [{"date": night, "kind": "forecast", "low_c": -2.0}])
+    assert box.taken == []
+
+
+def test_a_freeze_that_could_not_be_mailed_is_mailed_later(
+    town: Context, box: Box, desk: Desk
+) -> None:
+    box.answer = "451 try later"
+    night = (desk.clock.now().date() + timedelta(days=2)).isoformat()
+    town_settings.put_nights(town, [{"date": night, "kind": "forecast", "low_c": -2.0}])
+    box.answer = "250 taken"
+    assert freeze_warning.warn(town) == digest.DONE
+    assert len(box.taken) == 1
 
 
 def test_the_mail_server_is_read_from_the_environment() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
+from collections.abc import Callable
 
 from potrounds.services import push
 from potrounds.services.context import Context
@@ -15,18 +16,25 @@ logger = logging.getLogger(__name__)
 EVERY_S = 30.0
 
 
-def start(ctx: Context, every_s: float = EVERY_S) -> threading.Thread:
-    """Begin to send; ends with the process."""
-    thread = threading.Thread(target=_run, args=(ctx, every_s), name="pushes", daemon=True)
+def start(ctx: Context, every_s: float = EVERY_S) -> Callable[[], None]:
+    """Begin to send; returns how to stop. The thread ends with the process anyway."""
+    over = threading.Event()
+
+    def run() -> None:
+        while not over.is_set():
+            push.BELL.wait(every_s)
+            push.BELL.clear()
+            if not over.is_set():
+                deliver_all(ctx)
+
+    def stop() -> None:
+        over.set()
+        push.BELL.set()
+        thread.join()
+
+    thread = threading.Thread(target=run, name="pushes", daemon=True)
     thread.start()
-    return thread
-
-
-def _run(ctx: Context, every_s: float) -> None:
-    while True:
-        push.BELL.wait(every_s)
-        push.BELL.clear()
-        deliver_all(ctx)
+    return stop
 
 
 def deliver_all(ctx: Context) -> None:
