@@ -30,6 +30,8 @@ export interface Settings {
   silent_until: number;
   /** Signed out without signal: the session still has to be ended at the server. */
   sign_out_due: boolean;
+  /** Who turned pushes on here; null: nobody. */
+  push_for: string | null;
 }
 
 const DEFAULTS: Settings = {
@@ -47,6 +49,7 @@ const DEFAULTS: Settings = {
   reached: true,
   silent_until: 0,
   sign_out_due: false,
+  push_for: null,
 };
 
 /** Random id for this install. */

@@ -40,7 +40,7 @@ def make(ctx: Context, anew: bool) -> int:
     """
     path = file_of(ctx)
     if path.exists() and not anew:
-        detail = t("cli.push_key_there", file=path)
+        detail = t("push.key_there", file=path)
         raise Refusal(409, "push-key-there", "There is a key", detail)
     path.unlink(missing_ok=True)
     push_wire.make_key(path)
