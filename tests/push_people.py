@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -14,7 +15,14 @@ from potrounds.services import people, push, push_key, push_worker, town_setting
 from potrounds.services.context import Caller
 from potrounds.store import people as people_rows
 from potrounds.store.database import write_transaction
+from potrounds.store.push import Note
 from push_service import Browser, PushService, push_service
+
+
+def note(desk: Desk, tag: str = "x", hours: float = 24) -> Note:
+    """A push as some service would queue it."""
+    ends = desk.clock.now() + timedelta(hours=hours)
+    return Note(tag, f"Planter {tag}", "Look", "/p/x", "high", ends)
 
 
 @dataclass
@@ -41,6 +49,12 @@ class Crew:
         browser = Browser(self.service, name.split()[0].lower())
         push.turn_on(ctx, *browser.subscription)
         return Phone(self.desk, ctx, device), browser
+
+    def queue(self, *tags: str, **more: float) -> None:
+        """Put pushes into the queue for every phone."""
+        with write_transaction():
+            for tag in tags:
+                push.queue(self.desk.ctx, note(self.desk, tag, **more), lambda _: True)
 
     def send(self) -> None:
         """What the server's thread does when the bell rings."""

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
+from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
 
@@ -297,5 +298,7 @@ SCREENS = [
     Screen("report", "desk", at("/report", "Flags, and how fast they cleared")),
     Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
+    Screen("settings-alerts", "american", alerts_off),
+    Screen("settings-alerts-blocked", "american", alerts_blocked),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
 ]
