@@ -1,7 +1,7 @@
 /** Routes, and what stands over every screen: a new version, or a store that cannot be used. */
 
 import { useEffect, useErrorBoundary, useMemo, useState } from "preact/hooks";
-import { LocationProvider, Route, Router } from "preact-iso";
+import { LocationProvider, Route, Router, useLocation } from "preact-iso";
 import { StoreTrouble, Trouble, UpdateNote } from "./app-notes";
 import type { Me } from "./domain/planter";
 import { configure, preferredLanguage } from "./i18n";
@@ -38,6 +38,7 @@ import { WinterPrintScreen } from "./screens/winter-print";
 import { onChanged, type StoreHealth, storeHealth } from "./store/database";
 import { readTown } from "./store/planters";
 import { readSettings } from "./store/settings";
+import { onPushOpened } from "./sw/opened";
 import { applyTheme } from "./theme";
 
 interface Params {
@@ -165,6 +166,13 @@ function useSession() {
   });
 }
 
+/** A push that was tapped opens its screen in the app that is open already. */
+function PushOpener() {
+  const { route } = useLocation();
+  useEffect(() => onPushOpened(route), [route]);
+  return null;
+}
+
 /** The whole app. */
 export function App() {
   const session = useSession();
@@ -196,6 +204,7 @@ export function App() {
   return (
     <LocationProvider scope={/^\/(?!api\/|licences\/)/}>
       <UpdateNote />
+      <PushOpener />
       {/* Another language or another unit words every screen anew. */}
       <div key={wording}>{me ? <MemberRoutes me={me} /> : <PublicRoutes />}</div>
     </LocationProvider>

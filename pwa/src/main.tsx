@@ -2,6 +2,7 @@ import "@fontsource-variable/atkinson-hyperlegible-next/wght.css";
 import "./styles/index.css";
 import "./app.css";
 import { render } from "preact";
+import { keepPush } from "./actions/push";
 import { refreshMe } from "./actions/session";
 import { App } from "./app";
 import { readSettings } from "./store/settings";
@@ -27,7 +28,7 @@ readSettings().then(
   ({ me, sign_out_due }) => {
     // A passer-by's phone is left alone: no worker, no talk beyond the page that was asked for.
     if (me || ON_THE_WAY_IN.test(location.pathname)) void keepOffline();
-    if (me || sign_out_due) void refreshMe();
+    if (me || sign_out_due) void refreshMe().then(keepPush);
     startTriggers();
   },
   () => undefined, // no store: the app itself says so

@@ -13,6 +13,7 @@ export async function joined(person = "u-ines", name = "Ines"): Promise<void> {
       person: { id: person, name, role: "volunteer" },
       device: "11111111-1111-4111-8111-111111111111",
       session_ends: "2027-01-01T00:00:00Z",
+      push: false,
     },
   });
 }

@@ -3,6 +3,7 @@
 import { beforeEach, describe, expect, test } from "vitest";
 import type { PlanterCard } from "../src/domain/planter";
 import { withPhone } from "../src/store/database";
+import { listOutbox } from "../src/store/outbox";
 import { allPhotosDue, readPhoto } from "../src/store/photos";
 import { applyPull, listPlanters, planterByCode, readPlanter } from "../src/store/planters";
 import { readSettings } from "../src/store/settings";
@@ -59,6 +60,34 @@ describe("pull", () => {
     server.pages = [{ items: [planterItem(1, aCard("p-new"))], cursor: "h.1", more: false }];
     await talk();
     expect((await listPlanters()).map((card) => card.id)).toEqual(["p-new"]);
+  });
+
+  test("a restored server gets again what it had confirmed, photos too (R19)", async () => {
+    await aCheckIn("a visit", [await aPhoto()]);
+    expect((await talk()).left).toBe("all");
+    expect(server.records.size).toBe(1);
+    // Yesterday's copy: it has lost the record and the photo, and has another history.
+    server.records.clear();
+    server.photos.clear();
+    await applyPull([], "h.1", false);
+    server.refuse = ({ path }) =>
+      path.includes("since=h.1") ? problem(409, "other-history") : null;
+    server.pages = [{ items: [], cursor: "new.1", more: false }];
+    expect((await talk()).left).toBe("all");
+    expect([server.records.size, server.photos.size]).toEqual([1, 1]);
+    expect((await listOutbox()).map((entry) => entry.state)).toEqual(["sent"]);
+    expect((await readSettings()).cursor).toBe("new.1");
+  });
+
+  test("what the restored server still has is a duplicate, and nothing is asked in circles", async () => {
+    await aCheckIn("a visit", [await aPhoto()]);
+    await talk();
+    await applyPull([], "h.1", false);
+    server.refuse = ({ path }) => (path.includes("/pull") ? problem(409, "other-history") : null);
+    expect((await talk()).left).toBe("some");
+    expect(server.records.size).toBe(1);
+    expect((await listOutbox()).map((entry) => entry.outcome)).toEqual(["duplicate"]);
+    expect(server.requests.filter(({ path }) => path.includes("since=h.1"))).toHaveLength(1);
   });
 
   test("a server that always says start again is not asked in circles", async () => {

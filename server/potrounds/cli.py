@@ -23,9 +23,11 @@ from potrounds.services import (
     assess,
     demo_town,
     digest,
+    freeze_warning,
     invites,
     people,
     print_tags,
+    push_worker,
     register,
     rounds,
     set_up,
@@ -93,6 +95,7 @@ def _opened(settings: Settings, must_exist: bool = True) -> Iterator[Context]:
 
 def _serve(settings: Settings, clock: Clock, host: str) -> None:
     app = create_app(settings, clock)
+    push_worker.start(Context(settings, clock))
     try:
         waitress.serve(
             app,
@@ -241,7 +244,7 @@ def assess_town() -> None:
             except Refusal as refusal:
                 click.echo(refusal.detail, err=True)
         click.echo(t("cli.assessed", count=_with_bar(assess.assess_all, ctx)))
-        digest.warn_of_freeze(ctx)
+        freeze_warning.warn(ctx)
         digest.send_digest(ctx)
 
 
@@ -301,6 +304,7 @@ def openapi() -> None:
 
 cli_files.add_to(main, _town)
 cli_files.add_mail(main, _town)
+cli_files.add_push(main, _town)
 
 
 if __name__ == "__main__":

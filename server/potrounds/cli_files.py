@@ -1,4 +1,4 @@
-"""Commands that take a town to a file and back, or to a mail: export, import, backup, digest."""
+"""Commands that take a town to a file and back, or to a mail and to phones."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 from tqdm import tqdm
 
-from potrounds.services import archive, archive_reading, backup, digest
+from potrounds.services import archive, archive_reading, backup, digest, freeze_warning, push_key
 from potrounds.services.context import Context
 from potrounds.words import t
 
@@ -74,11 +74,26 @@ def add_mail(main: click.Group, town: OpenTown) -> None:
             digest.BEFORE: t("cli.digest_before"),
         }
         with town(True) as ctx:
-            digest.warn_of_freeze(ctx)
+            freeze_warning.warn(ctx)
             done = digest.send_digest(ctx)
         if done == digest.FAILED:
             raise click.ClickException(t("cli.digest_failed"))
         click.echo(said[done])
+
+
+def add_push(main: click.Group, town: OpenTown) -> None:
+    """Add the command that makes the key for pushes."""
+
+    @main.command("push-key")
+    @click.option("--new", is_flag=True, help="Make another one; phones turn pushes on again.")
+    def make_push_key(new: bool) -> None:
+        """Make the key that pushes to phones are signed with, in the town's home."""
+        with town(True) as ctx:
+            dropped = push_key.make(ctx, anew=new)
+            file = push_key.file_of(ctx)
+        click.echo(t("cli.push_key_made", file=file))
+        if dropped:
+            click.echo(t("cli.push_dropped", count=dropped))
 
 
 class _bar:

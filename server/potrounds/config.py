@@ -46,6 +46,7 @@ class Settings:
     port: int = 8077
     static: Path | None = None
     mail: MailServer | None = None
+    push_local: bool = False  # tests only: pushes may go to this machine; no variable sets it
 
     @property
     def photo_folder(self) -> Path:

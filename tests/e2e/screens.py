@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from random import Random
 
 import ways_to_changes
+from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
 from screens_site_plan import opened_ways, plan_points, site_plan
@@ -313,5 +314,7 @@ SCREENS = [
     Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
     Screen("people-some", "desk", at("/people?role=volunteer", "People")),
+    Screen("settings-alerts", "american", alerts_off),
+    Screen("settings-alerts-blocked", "american", alerts_blocked),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
 ]

@@ -10,6 +10,8 @@ from house.repository import ROOT, written_files
 
 ONE_PLACE = {
     "pyvrp": "server/potrounds/services/round_solver.py",
+    "http_ece": "server/potrounds/services/push_wire.py",
+    "py_vapid": "server/potrounds/services/push_wire.py",
     "icalendar": "server/potrounds/services/calendar_feed.py",
 }
 

@@ -1,4 +1,4 @@
-"""The daily mail and the freeze warning, against a real mail server on this machine (aiosmtpd)."""
+"""The daily mail, against a real mail server on this machine (aiosmtpd)."""
 
 from __future__ import annotations
 
@@ -6,10 +6,7 @@ import email
 import logging
 import socket
 import threading
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
-from datetime import timedelta
-from email.message import EmailMessage
+from dataclasses import replace
 from email.policy import default
 from typing import Any
 
@@ -18,76 +15,15 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import SMTP, AuthResult, Envelope, LoginPassword, Session
 
 from desk import Desk
+from mail_box import TO, Box, box, free_port, parts, server, town
 from potrounds.config import MailServer, from_environment
-from potrounds.services import assess, digest, mail, town_settings, weather
+from potrounds.services import assess, digest, mail, town_settings
 from potrounds.services.context import Context
 from potrounds.store import database, register
-from potrounds.weather import WeatherDay
+
+__all__ = ["box", "server", "town"]
 
 SECRET = "not-to-be-seen"
-TO = ["corin@town.example", "pilar@town.example"]
-
-
-@dataclass
-class Box:
-    """What a mail server took in, and what it says to each recipient and message."""
-
-    taken: list[EmailMessage] = field(default_factory=list)
-    to: list[list[str]] = field(default_factory=list)
-    refuse: tuple[str, ...] = ()
-    answer: str = "250 taken"
-
-    async def handle_RCPT(
-        self, server: SMTP, session: Session, envelope: Envelope, address: str, options: Any
-    ) -> str:
-        if address in self.refuse:
-            return f"550 no such box {address}"
-        envelope.rcpt_tos.append(address)
-        return "250 ok"
-
-    async def handle_DATA(self, server: SMTP, session: Session, envelope: Envelope) -> str:
-        if self.answer.startswith("250"):
-            self.taken.append(email.message_from_bytes(envelope.content, policy=default))
-            self.to.append(list(envelope.rcpt_tos))
-        return self.answer
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
-
-
-@pytest.fixture
-def box() -> Box:
-    return Box()
-
-
-@pytest.fixture
-def server(box: Box) -> Iterator[MailServer]:
-    controller = Controller(box, hostname="127.0.0.1", port=free_port())
-    controller.start()
-    yield MailServer("127.0.0.1", controller.port, "desk@town.example", security="none")
-    controller.stop()
-
-
-@pytest.fixture
-def town(desk: Desk, server: MailServer) -> Context:
-    """A town with mail, two recipients and a planter that needs somebody today."""
-    ctx = replace(desk.ctx, settings=replace(desk.ctx.settings, mail=server))
-    town_settings.change_settings(
-        ctx, {"digest_to": TO, "tag_address": "https://planters.example", "town_name": "O <b> B"}
-    )
-    phone = desk.join("Vera")
-    phone.push(phone.record(body={"plants": 2, "signs": ["path-blocked"]}))
-    return ctx
-
-
-def parts(message: EmailMessage) -> tuple[str, str]:
-    plain, html = message.get_body(("plain",)), message.get_body(("html",))
-    assert plain is not None
-    assert html is not None
-    return plain.get_content(), html.get_content()
 
 
 def ours(caplog: pytest.LogCaptureFixture) -> str:
@@ -252,22 +188,6 @@ def test_without_encryption_nothing_is_said(town: Context, box: Box) -> None:
     assert box.taken == []
 
 
-def test_a_typed_freeze_is_told_at_once_and_once(town: Context, box: Box, desk: Desk) -> None:
-    night = desk.clock.now().date() + timedelta(days=2)
-    nights = [{"date": night.isoformat(), "kind": "forecast", "low_c": -2.0}]
-    town_settings.put_nights(town, nights)
-    [message] = box.taken
-    plain, _ = parts(message)
-    assert "freeze forecast" in message["Subject"]
-    assert "−2" in plain
-    assert "plug not out" in plain
-    town_settings.put_nights(town, [{**nights[0], "low_c": -3.0}])
-    assert len(box.taken) == 1
-    later = {**nights[0], "date": (night + timedelta(days=30)).isoformat()}
-    town_settings.put_nights(town, [{**nights[0], "low_c": None}, later])
-    assert len(box.taken) == 1  # too far ahead to be told at once
-
-
 def test_the_mail_server_is_read_from_the_environment() -> None:
     told = from_environment(
         {
@@ -283,15 +203,3 @@ def test_the_mail_server_is_read_from_the_environment() -> None:
     for wrong in ({"POTROUNDS_SMTP": "mail"}, {"POTROUNDS_SMTP": "m:25"}):
         with pytest.raises(ValueError, match="POTROUNDS_SMTP"):
             from_environment(wrong)
-
-
-def test_weather_that_freezes_is_told_too(town: Context, box: Box, desk: Desk) -> None:
-    """A forecast row of the service, as `weather.keep` stores it."""
-    day = desk.clock.now().date()
-
-    class Source:
-        def days(self, today: Any) -> list[WeatherDay]:
-            return [WeatherDay(day + timedelta(days=n), -1.5 + n, 9.0) for n in range(3)]
-
-    weather.keep(town, Source(), "web")
-    assert len(box.taken) == 1

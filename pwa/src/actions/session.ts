@@ -5,6 +5,7 @@ import type { Me } from "../domain/planter";
 import { ring } from "../store/bell";
 import { forgetTown } from "../store/planters";
 import { deviceId, readSettings, writeSettings } from "../store/settings";
+import { forgetPush } from "./push";
 
 async function welcome(answer: Answer<Me>): Promise<Answer<Me>> {
   if (answer.problem) return answer;
@@ -51,6 +52,7 @@ async function endSession(): Promise<void> {
  * Without signal the session is ended as soon as there is some.
  */
 export async function signOut(): Promise<void> {
+  await forgetPush();
   await writeSettings({ me: null, paused: null, sign_out_due: true });
   await forgetTown();
   await endSession();

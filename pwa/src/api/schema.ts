@@ -3358,6 +3358,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/push": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** Send pushes to this phone, at the address its browser gave; another one replaces it. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["PushAddress"];
+                };
+            };
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        /** Send no more pushes to this phone. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/register/lists": {
         parameters: {
             query?: never;
@@ -4290,6 +4350,8 @@ export interface components {
             device: string;
             /** Format: date-time */
             session_ends: string | null;
+            /** @description Whether this phone takes pushes */
+            push: boolean;
         };
         SignInRequest: {
             name: string;
@@ -5035,6 +5097,8 @@ export interface components {
             freeze_odds: components["schemas"]["FreezeOdds"] | null;
             /** @description null: nobody brought one */
             freeze_record: components["schemas"]["FreezeRecord"] | null;
+            /** @description What pushes are signed with; null: the town has them off */
+            push_key: string | null;
         };
         OwnRecord: {
             id: string;
@@ -5336,6 +5400,14 @@ export interface components {
             far_m: number;
             /** @description Who gets a mail on days when something needs someone */
             digest_to: string[];
+            /** @description A freeze so many nights ahead is told at once */
+            freeze_nights: number;
+            /** @description Whether phones may take pushes */
+            push_on: boolean;
+            /** @description HH:MM; pushes wait from then */
+            push_quiet_from: string | null;
+            /** @description HH:MM; until then */
+            push_quiet_to: string | null;
             demo: boolean;
         };
         UndoneBy: {
@@ -5554,6 +5626,12 @@ export interface components {
             walking_factor?: number;
             far_m?: number;
             digest_to?: string[];
+            freeze_nights?: number;
+            push_on?: boolean;
+            /** @description null: no quiet hours */
+            push_quiet_from?: string | null;
+            /** @description null: no quiet hours */
+            push_quiet_to?: string | null;
         };
         NightBody: {
             /** Format: date */
@@ -6592,6 +6670,14 @@ export interface components {
         };
         ReportReceipt: {
             received: boolean;
+        };
+        PushAddress: {
+            /** @description https:// and on, as the browser gave it */
+            endpoint: string;
+            /** @description base64url */
+            p256dh: string;
+            /** @description base64url */
+            auth: string;
         };
         EditedStep: {
             code: string;

@@ -18,6 +18,12 @@ export function worded(problem: Problem): Problem {
         title: t("app.problem.photo_unreadable"),
         detail: t("app.problem.photo_unreadable_detail"),
       };
+    case "/problems/push-not-subscribed":
+      return {
+        ...problem,
+        title: t("app.push.not_subscribed"),
+        detail: t("app.push.not_subscribed_why"),
+      };
     default:
       return problem.title ? problem : { ...problem, title: t("app.problem.refused") };
   }

@@ -17,12 +17,14 @@ globalThis.addEventListener?.("beforeinstallprompt", (event) => {
   for (const listener of [...listeners]) listener();
 });
 
-function isInstalled(): boolean {
+/** Whether the app was opened from the home screen. */
+export function isInstalled(): boolean {
   const ios = (navigator as { standalone?: boolean }).standalone === true;
   return ios || matchMedia("(display-mode: standalone)").matches;
 }
 
-function isApple(): boolean {
+/** Whether this is an iPhone or an iPad. */
+export function isApple(): boolean {
   // An iPad calls itself a Mac, but no Mac has a touch screen.
   return (
     /iPhone|iPad|iPod/.test(navigator.userAgent) ||

@@ -4,6 +4,7 @@ import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t } from "../i18n";
+import { TownAlertsFields, townAlertsFrom, townAlertsOf } from "./register-town-alerts";
 import { TownWaterFields, townWaterFrom, townWaterOf } from "./register-town-water";
 import { type PartProps, worded, wrongAt } from "./use-register";
 
@@ -19,12 +20,14 @@ export function TownSettings({ register, reload }: PartProps) {
     digest_to: was.digest_to.join(", "),
   });
   const [water, setWater] = useState(townWaterOf(was));
+  const [alerts, setAlerts] = useState(townAlertsOf(was));
   const [problem, setProblem] = useState<Problem | null>(null);
   const [kept, setKept] = useState(false);
   const keep = async () => {
     const answer = await changeSettings({
       ...form,
       ...townWaterFrom(water),
+      ...townAlertsFrom(alerts),
       visit_days: Number(form.visit_days),
       tap_flow_l_min: form.tap_flow_l_min === "" ? null : Number(form.tap_flow_l_min),
       digest_to: form.digest_to.split(/[,;\s]+/).filter(Boolean),
@@ -62,6 +65,14 @@ export function TownSettings({ register, reload }: PartProps) {
         onChange={(change) => {
           setKept(false);
           setWater({ ...water, ...change });
+        }}
+      />
+      <TownAlertsFields
+        form={alerts}
+        problem={problem}
+        onChange={(change) => {
+          setKept(false);
+          setAlerts({ ...alerts, ...change });
         }}
       />
       {problem && <ProblemNote problem={problem} />}

@@ -14,6 +14,7 @@ import {
   writeSettings,
 } from "../store/settings";
 import { InstallHint } from "./install-hint";
+import { PushSwitch } from "./push-switch";
 import { SignOut } from "./sign-out";
 import { useSignal } from "./use-frame";
 import { useStored } from "./use-stored";
@@ -141,6 +142,13 @@ export function SettingsScreen() {
         <Speech settings={settings} townUnits={town?.units ?? "metric"} />
         {settings.me && <PhoneName settings={settings} />}
         {settings.me && <Keeping />}
+        {settings.me && (
+          <PushSwitch
+            me={settings.me}
+            pushFor={settings.push_for}
+            pushKey={town?.push_key ?? null}
+          />
+        )}
         {settings.me && <InstallHint />}
         {settings.me && <SignOut me={settings.me} />}
       </main>

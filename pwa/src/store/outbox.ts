@@ -214,6 +214,26 @@ export async function mark(
   changed("outbox");
 }
 
+/**
+ * The server is another one than we sent to: restored from a copy, it may lack what it had
+ * confirmed. Everything confirmed and still here is queued once more and the pull begins anew, in
+ * one transaction (R19). What the server has already comes back as a duplicate.
+ */
+export async function queueAgain(): Promise<void> {
+  await write(["outbox", "photos", "settings"], "strict", async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    for (const entry of await outbox.index("state").getAll("sent")) {
+      await outbox.put({ ...entry, state: "queued", confirmed_at: null, not_before: 0 });
+    }
+    const photos = tx.objectStore("photos");
+    for (const photo of await photos.index("state").getAll("sent")) {
+      await photos.put({ ...photo, state: "queued", tries: 0, not_before: 0 });
+    }
+    await tx.objectStore("settings").put(null, "cursor");
+  });
+  changed("outbox", "photos", "settings");
+}
+
 /** Throws one refused record and its photos away. The screen has asked, and a word was typed. */
 export async function discard(id: string): Promise<void> {
   await write(["outbox", "photos"], "strict", async (tx) => {

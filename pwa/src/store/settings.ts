@@ -32,6 +32,8 @@ export interface Settings {
   hello_said: string;
   /** Signed out without signal: the session still has to be ended at the server. */
   sign_out_due: boolean;
+  /** Who turned pushes on here; null: nobody. */
+  push_for: string | null;
 }
 
 const DEFAULTS: Settings = {
@@ -50,6 +52,7 @@ const DEFAULTS: Settings = {
   silent_until: 0,
   hello_said: "",
   sign_out_due: false,
+  push_for: null,
 };
 
 /** Random id for this install. */

@@ -13,6 +13,7 @@ import {
 import { NavigationRoute, registerRoute } from "workbox-routing";
 import { syncOnce } from "../sync/sync";
 import { inTurn } from "../sync/turn";
+import { listenForPushes } from "./pushes";
 
 declare const self: ServiceWorkerGlobalScope;
 declare const __PRECACHE__: PrecacheEntry[];
@@ -38,6 +39,8 @@ self.addEventListener("message", (event) => {
 self.addEventListener("activate", (event) => {
   event.waitUntil(self.clients.claim());
 });
+
+listenForPushes();
 
 (self as EventTarget).addEventListener("sync", (event) => {
   const bell = event as BellEvent;

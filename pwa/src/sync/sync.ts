@@ -9,7 +9,7 @@ import { type Fetch, PATIENCE_MS, patiently } from "../api/client";
 import type { OutboxEntry, Pause } from "../domain/outbox";
 import type { Me } from "../domain/planter";
 import { clockOffset } from "../domain/time";
-import { countHeld, listOutbox, mark } from "../store/outbox";
+import { countHeld, listOutbox, mark, queueAgain } from "../store/outbox";
 import { applyPull, type PullItem } from "../store/planters";
 import { readSettings, writeSettings } from "../store/settings";
 import { judge, type PushAnswer, pullAnswer, type Verdict } from "./answers";
@@ -57,9 +57,18 @@ export async function syncOnce(tools: Tools): Promise<Talk> {
   const { me } = await readSettings();
   if (!me) return { left: "none", reached: false, paused: null };
 
-  const pushed = await push(tools, me);
+  let pushed = await push(tools, me);
   if (stops(pushed)) return ended(tools, pushed, answered(pushed));
-  const pulled = await pull(tools);
+  const { cursor } = await readSettings();
+  let pulled = await pull(tools);
+  if (pulled.end === "other-history") {
+    // Once a talk, and only for one who knew another history, or it would go round for ever.
+    await queueAgain();
+    if (cursor !== null) pushed = await push(tools, me);
+    if (stops(pushed)) return ended(tools, pushed, answered(pushed));
+    pulled = await pull(tools);
+  }
+  if (pulled.end === "other-history") pulled = { end: "later", after_s: null };
   if (stops(pulled)) return ended(tools, pulled, answered(pulled));
   const photos = await sendPhotos(tools, me.person.id);
   await sayHello(tools);
@@ -270,7 +279,7 @@ async function setClock(tools: Tools, serverTime: string, sentMs: number): Promi
 
 /* ---- pull ------------------------------------------------------------------------------- */
 
-async function pull(tools: Tools): Promise<Stage> {
+async function pull(tools: Tools): Promise<Stage | { end: "other-history" }> {
   let restarted = false;
   for (let page = 0; page < MOST_PAGES; page += 1) {
     const { cursor } = await readSettings();
@@ -290,7 +299,7 @@ async function pull(tools: Tools): Promise<Stage> {
 async function pullPage(
   tools: Tools,
   cursor: string | null,
-): Promise<Stage | { end: "more" } | { end: "restart" }> {
+): Promise<Stage | { end: "more" | "restart" | "other-history" }> {
   const since = cursor === null ? "" : `since=${encodeURIComponent(cursor)}&`;
   const sentMs = tools.now();
   try {
@@ -315,6 +324,7 @@ async function pullPage(
 async function refusedPull(tools: Tools, response: Response) {
   const verdict = await judge(response, "", tools.now());
   if (verdict.kind === "pause") return { end: "paused" as const, pause: verdict.pause };
-  if (verdict.kind === "halve" || response.status === 409) return { end: "restart" as const };
+  if (response.status === 409) return { end: "other-history" as const };
+  if (verdict.kind === "halve") return { end: "restart" as const };
   return { ...CUT, after_s: verdict.kind === "retry" ? verdict.after_s : null };
 }

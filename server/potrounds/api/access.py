@@ -118,6 +118,8 @@ ACCESS: dict[str, str] = {
     "review.desk": COORDINATOR,
     "review.looked": COORDINATOR,
     "review.settle_phone": COORDINATOR,
+    "push.turn_on": MEMBER,
+    "push.turn_off": MEMBER,
     "public.tag": ANYONE,
     "public.report": ANYONE,
 }

@@ -18,6 +18,7 @@ BIGGEST = 2**63 - 1
 UUID = r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$"
 SHA256 = r"^[0-9a-f]{64}$"
 MONTH_DAY = r"^(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$"
+CLOCK_TIME = r"^([01][0-9]|2[0-3]):[0-5][0-9]$"
 REQUIRED = "This is missing."
 NO_NULL = "This may not be null."
 MESSAGES = {"required": REQUIRED, "null": NO_NULL}
@@ -92,6 +93,11 @@ def Sha256(**more: Any) -> Text:
 def MonthDay(**more: Any) -> Text:
     """A day of every year, MM-DD."""
     return Text(5, pattern=MONTH_DAY, shape="a month and a day, MM-DD", **more)
+
+
+def ClockTime(**more: Any) -> Text:
+    """A time of every day, HH:MM."""
+    return Text(5, pattern=CLOCK_TIME, shape="a time of day, HH:MM", **more)
 
 
 def plain_number(value: Any) -> bool:

@@ -306,3 +306,4 @@ class Town(Answer):
     plans = ListOf(SitePlan, says="Plan pictures of sites and of the town")
     freeze_odds = Within(FreezeOdds, null=True, says="null: no record, or too short a one")
     freeze_record = Within(FreezeRecord, null=True, says="null: nobody brought one")
+    push_key = Text(null=True, says="What pushes are signed with; null: the town has them off")

@@ -38,6 +38,15 @@ class Me(Answer):
     person = Within(PersonName)
     device = Uuid()
     session_ends = Moment(null=True)
+    push = Truth(says="Whether this phone takes pushes")
+
+
+class PushAddress(Ask):
+    MOST_BYTES = 4 * 1024
+
+    endpoint = Text(1024, shortest=1, says="https:// and on, as the browser gave it")
+    p256dh = Text(100, shortest=1, says="base64url")
+    auth = Text(40, shortest=1, says="base64url")
 
 
 class NewPerson(Ask):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from potrounds.api.fields import (
     Choice,
+    ClockTime,
     Conductivity,
     Day,
     Moment,
@@ -167,6 +168,10 @@ class RegisterSettings(Answer):
     walking_factor = Number(says="Ways are so many times the straight line")
     far_m = Number(says="A way of so many metres is driven, not walked")
     digest_to = Several(Text(), says="Who gets a mail on days when something needs someone")
+    freeze_nights = Whole(says="A freeze so many nights ahead is told at once")
+    push_on = Truth(says="Whether phones may take pushes")
+    push_quiet_from = Text(null=True, says="HH:MM; pushes wait from then")
+    push_quiet_to = Text(null=True, says="HH:MM; until then")
     demo = Truth()
 
 
@@ -194,6 +199,10 @@ class SettingsPatch(Ask):
     walking_factor = Number(1, 3, optional=True)
     far_m = Number(200, 20000, optional=True)
     digest_to = Several(MailAddress(), 10, unique=True, optional=True)
+    freeze_nights = Whole(1, 7, optional=True)
+    push_on = Truth(optional=True)
+    push_quiet_from = ClockTime(null=True, optional=True, says="null: no quiet hours")
+    push_quiet_to = ClockTime(null=True, optional=True, says="null: no quiet hours")
 
 
 class Register(Answer):

@@ -17,7 +17,15 @@ from potrounds.domain.fold import PlanterState, fold
 from potrounds.domain.planter import Planter
 from potrounds.domain.season_lists import SkyDay, with_due_days
 from potrounds.flags import apply_decisions, cases_of, raise_flags
-from potrounds.services import care, outside, planter_history, round_cards, town, water
+from potrounds.services import (
+    care,
+    outside,
+    planter_history,
+    push_news,
+    round_cards,
+    town,
+    water,
+)
 from potrounds.services.cards import Parts, planter_card
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
@@ -44,6 +52,7 @@ def assess(ctx: Context, keys: Iterable[str]) -> None:
         desk = _Desk(ctx, wanted)
         for key in wanted:
             desk.assess(key)
+    push_news.flags_of(ctx, wanted)
 
 
 def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
@@ -59,6 +68,7 @@ def assess_quietly(ctx: Context, keys: Iterable[str]) -> None:
                 _assess_each(_Desk(ctx, some), some)
         except Exception:
             logger.exception("the assessment of %s failed; the cards are stale", some)
+    push_news.flags_of(ctx, wanted)
 
 
 def _warm(ctx: Context, keys: Iterable[str]) -> list[str]:

@@ -12,7 +12,7 @@ from typing import Any
 from potrounds.services import assess, water_outlook
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
-from potrounds.store import database, photos, whole
+from potrounds.store import database, photos, push, whole
 from potrounds.store.database import write_transaction
 
 
@@ -53,6 +53,7 @@ def restore(ctx: Context, source: Path) -> dict[str, Any]:
     whole.overwrite_database(source)
     with write_transaction():
         whole.rename_history(secrets.token_hex(6))
+        push.drop_all_addresses()  # some were given up since; phones in use give theirs again
     water_outlook.forget()
     assess.rebuild(ctx)
     folder = ctx.settings.photo_folder

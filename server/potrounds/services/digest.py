@@ -1,4 +1,4 @@
-"""A mail on days when something needs someone, and one at once when a freeze is forecast.
+"""A mail on days when something needs someone.
 
 Off unless the operator names a mail server and a coordinator names recipients. A mail is claimed
 in the database before it is sent, so that no two processes send it and none is sent twice for a
@@ -8,17 +8,15 @@ day; the claim is given back only when the mail server surely did not take it.
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date
 from email.message import EmailMessage
 from email.utils import make_msgid
 from html import escape
 from typing import Any
 
-from potrounds.domain.calendar import FREEZE_C, TownCalendar
-from potrounds.domain.spoken import spoken_celsius, spoken_day
-from potrounds.services import mail, town, weather_record
+from potrounds.domain.spoken import spoken_day
+from potrounds.services import mail, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.store import derived, log, register
@@ -29,9 +27,7 @@ logger = logging.getLogger(__name__)
 
 #: Urgencies that need someone; "watch" does not.
 NEEDS_SOMEONE = ("today", "this-week")
-#: A freeze forecast for so many nights ahead is told at once. Common practice, no source.
-WARN_NIGHTS = 3
-DIGEST, FREEZE = "digest_sent", "freeze_sent"
+DIGEST = "digest_sent"
 OFF, NOTHING, DONE, BEFORE, FAILED = "off", "nothing", "sent", "sent-before", "failed"
 
 
@@ -60,37 +56,28 @@ def send_digest(ctx: Context) -> str:
     """Send today's mail, if anything needs someone; return what became of it."""
     letter = _digest(ctx)
     today = town.calendar().local_day(ctx.now())
-    return _send(ctx, DIGEST, str(day_text(today)), letter)
+    key = str(day_text(today))
+    return post(ctx, letter, lambda: _claim(key), lambda: _give_back(key))
 
 
-def warn_of_freeze(ctx: Context) -> str:
-    """Send a mail for a freeze that is forecast, once for each night and only if drains are open.
-
-    Never raises for mail: what a coordinator just typed is kept whatever the mail server does.
-    """
-    try:
-        calendar = town.calendar()
-        coming = _coming_freeze(calendar, calendar.local_day(ctx.now()))
-        if coming is None:
-            return NOTHING
-        return _send(ctx, FREEZE, str(day_text(coming[0])), _freeze(*coming))
-    except Exception:
-        logger.exception("the freeze warning failed")
-        return FAILED
-
-
-def _send(ctx: Context, name: str, key: str, letter: Letter | None) -> str:
+def post(
+    ctx: Context,
+    letter: Letter | None,
+    claim: Callable[[], bool],
+    give_back: Callable[[], None],
+) -> str:
+    """Send a letter to the recipients, if the claim is won; return what became of it."""
     server, to = ctx.settings.mail, town.settings()["digest_to"]
     if server is None or not to:
         return OFF
     if letter is None:
         return NOTHING
-    if not _claim(name, key):
+    if not claim():
         return BEFORE
     try:
         refused = mail.send(server, _message(ctx, letter, server.sender, to), to)
     except mail.NotSent as why:
-        _give_back(name, key)
+        give_back()
         logger.warning("no mail was sent: %s", why)
         return FAILED
     except mail.MaybeSent as why:
@@ -101,18 +88,18 @@ def _send(ctx: Context, name: str, key: str, letter: Letter | None) -> str:
     return DONE
 
 
-def _claim(name: str, key: str) -> bool:
+def _claim(day: str) -> bool:
     with write_transaction():
-        if register.setting(name) == key:
+        if register.setting(DIGEST) == day:
             return False
-        register.set_setting(name, key)
+        register.set_setting(DIGEST, day)
         return True
 
 
-def _give_back(name: str, key: str) -> None:
+def _give_back(day: str) -> None:
     with write_transaction():
-        if register.setting(name) == key:
-            register.set_setting(name, None)
+        if register.setting(DIGEST) == day:
+            register.set_setting(DIGEST, None)
 
 
 # --- what it says --------------------------------------------------------------------------------
@@ -149,14 +136,15 @@ def _flag_lines(urgency: str) -> tuple[Line, ...]:
             flag["advice"],
             f"/p/{card['id']}",
         )
-        for card in _cards()
+        for card in cards()
         for flag in card["flags"]
         if flag["urgency"] == urgency and not flag["quiet"]
     ]
     return tuple(sorted(found, key=lambda line: (line.site, line.planter, line.what)))
 
 
-def _cards() -> list[dict[str, Any]]:
+def cards() -> list[dict[str, Any]]:
+    """The planters' cards as they stand."""
     return [one.content for one in derived.planter_cards() if one.content]
 
 
@@ -166,48 +154,6 @@ def _held_lines() -> tuple[Line, ...]:
         return ()
     why = t("mail.held_why", count=len(waiting))
     return (Line("", t("mail.held_what"), "", why, t("mail.held_advice"), "/review"),)
-
-
-def _coming_freeze(calendar: TownCalendar, today: date) -> tuple[date, float] | None:
-    """The first night soon that freezes, by a typed low or by the forecast service."""
-    night = calendar.freeze_within(today, WARN_NIGHTS)
-    found = [(night.date, night.low_c)] if night else []
-    found += [
-        (row.date, row.tmin_c)
-        for row in weather_record.latest_forecast(today)
-        if 0 <= (row.date - today).days <= WARN_NIGHTS and row.tmin_c <= FREEZE_C
-    ]
-    return min(found, default=None)
-
-
-def _freeze(night: date, low_c: float) -> Letter | None:
-    """Which drains are still in before that night; None where all are out."""
-    open_drains = tuple(
-        Line(
-            card["site"]["name"],
-            card["name"],
-            t("mail.drain_in"),
-            "",
-            "",
-            f"/p/{card['id']}/winter",
-        )
-        for card in sorted(_cards(), key=lambda card: (card["site"]["name"], card["name"]))
-        if card["status"] == "in-use" and card["state"]["plug"]["state"] not in ("out", "missing")
-    )
-    if not open_drains:
-        return None
-    name = " ".join(str(town.settings()["town_name"]).split())
-    values = {
-        "town": name,
-        "day": spoken_day(night),
-        "low": spoken_celsius(low_c),
-        "count": len(open_drains),
-    }
-    return Letter(
-        t("mail.freeze_subject", **values),
-        t("mail.freeze_opening", **values),
-        ((t("mail.freeze_head"), open_drains),),
-    )
 
 
 # --- as a message --------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from potrounds.services.context import Caller, Context
 from potrounds.services.moments import stamp
 from potrounds.services.passwords import quick_hasher as quick_hasher
 from potrounds.services.refusal import Refusal, name_taken, not_found
-from potrounds.store import people
+from potrounds.store import people, push
 from potrounds.store.database import write_transaction
 from potrounds.store.ids import UUID, hashed, new_secret, short_id
 from potrounds.store.people import Person, Phone
@@ -73,6 +73,7 @@ def _start(person: Person, device: str, now: datetime) -> tuple[str, Phone]:
     token = new_secret()
     lasts = COORDINATOR_LASTS if person.role == "coordinator" else VOLUNTEER_LASTS
     phone = people.add_phone(short_id("ph"), hashed(token), person.id, device, now, now + lasts)
+    push.hand_on(device, person.id, phone.id)
     return token, phone
 
 
@@ -81,6 +82,7 @@ def _me(person: Person, phone: Phone) -> dict[str, Any]:
         "person": {"id": person.id, "name": person.name, "role": person.role},
         "device": phone.device,
         "session_ends": stamp(_runs_out(phone, person)),
+        "push": push.address_of(phone.id) is not None,
     }
 
 
@@ -99,6 +101,7 @@ def sign_out(ctx: Context) -> None:
             people.change_phone(
                 ctx.caller.phone, state="ended", ended_at=ctx.now(), token=nobody_knows
             )
+            push.drop_address(ctx.caller.phone)
 
 
 def _check_device(device: str) -> None:
@@ -245,6 +248,7 @@ def change_person(ctx: Context, person_id: str, body: dict[str, Any]) -> dict[st
             for phone in people.phones():
                 if phone.person == person_id and phone.state == "active":
                     _stop_phone(ctx, phone.id, "ended")
+            push.drop_addresses_of(person_id)
         person = people.change_person(person_id, **values) if values else before
         new_password = {"password": "set anew"} if "password" in values else {}
         after = {**public(person), **new_password}
@@ -301,6 +305,7 @@ def _stop_phone(ctx: Context, phone_id: str, state: str) -> dict[str, Any]:
         except LookupError as none:
             raise not_found("phone") from none
         name = _person(before.person).name
+        push.drop_address(phone_id)
         after = before
         if before.state != state and before.state != "burned":
             after = people.change_phone(phone_id, state=state, ended_at=ctx.now())

@@ -10,7 +10,7 @@ from typing import Any
 
 from potrounds.domain.round_changes import changes as what_changes
 from potrounds.domain.rounds import Plan, Round
-from potrounds.services import assess, changes, town
+from potrounds.services import assess, changes, push_news, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.refusal import Refusal
@@ -93,11 +93,12 @@ def tell(ctx: Context, mark: str, until: date | None = None) -> dict[str, Any]:
         detail = "Say who goes out on which days, then tell them."
         raise Refusal(409, "nobody-named", "Nobody to tell", detail)
     with write_transaction():
-        before = {one.key: _line(one) for one in rounds.told(inputs.today)}
+        before = {one.key: one for one in rounds.told(inputs.today)}
         rounds.tell(told, {*days, *told_days})
-        after = {one.key: _line(one) for one in rounds.told(inputs.today)}
-        changes.note(ctx, "rounds", "rounds", "", before, after)
+        after = {one.key: one for one in rounds.told(inputs.today)}
+        changes.note(ctx, "rounds", "rounds", "", _lines(before), _lines(after))
         derived.mark_stale({*before, *after})
+        push_news.rounds_told(ctx, before, after)
     changes.follow_up(ctx)
     return told_rounds(ctx)
 
@@ -112,9 +113,11 @@ def _told(ctx: Context, one: Round) -> ToldRound:
     return ToldRound(one.key, one.day, one.member.person, public_round(one), ctx.now(), ctx.person)
 
 
-def _line(one: ToldRound) -> str:
-    """What the list of changes keeps of a round."""
-    return ", ".join(stop["planter"] for stop in one.plan["stops"])
+def _lines(told: dict[str, ToldRound]) -> dict[str, str]:
+    """What the list of changes keeps of each round."""
+    return {
+        key: ", ".join(stop["planter"] for stop in one.plan["stops"]) for key, one in told.items()
+    }
 
 
 def told_rounds(ctx: Context) -> dict[str, Any]:

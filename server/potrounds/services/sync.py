@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from potrounds.domain.visits import fate
-from potrounds.services import assess, moments, phone_work, round_cards, town
+from potrounds.services import assess, moments, phone_work, push_news, round_cards, town
 from potrounds.services.context import Caller, Context
 from potrounds.services.judge import HELD_NOTES, Arrival, Verdict, judge, photos_named
 from potrounds.services.refusal import ItemRefused, Refusal
@@ -147,6 +147,8 @@ def _take_all(
         if verdict.outcome == "stored":
             devices.add(verdict.sent.device)
             touched += sorted(round_cards.keys_touched(verdict.sent, calendar))
+            if verdict.sent.kind == "stop":
+                push_news.stop_handed(ctx, verdict.sent)
     for device in sorted(devices):
         touched += settle_order(device)
     return results, list(dict.fromkeys(touched))

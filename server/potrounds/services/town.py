@@ -53,6 +53,10 @@ DEFAULTS: dict[str, Any] = {
     "walking_factor": 1.3,
     "far_m": 1500.0,
     "digest_to": [],
+    "freeze_nights": 3,
+    "push_on": False,
+    "push_quiet_from": "21:00",
+    "push_quiet_to": "07:00",
     "demo": False,
 }
 #: The town card shows the nights of so many days before and after today.
@@ -251,6 +255,7 @@ def card(town: TownCalendar, today: date) -> dict[str, Any]:
         "plans": site_plans_view.public_plans(),
         "freeze_odds": freeze_record.odds_card(today),
         "freeze_record": freeze_record.record_card(_names()),
+        "push_key": register.setting("push_key") if chosen["push_on"] else None,
     }
 
 

@@ -8,11 +8,11 @@ from typing import Any
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from potrounds.services import changes, digest, town
+from potrounds.services import changes, freeze_warning, push_key, push_news, town
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text
 from potrounds.services.refusal import Refusal
-from potrounds.store import register
+from potrounds.store import push, register
 from potrounds.store.database import write_transaction
 from potrounds.weather.web_forecast import address_fault
 
@@ -40,6 +40,10 @@ SETTABLE = (
     "walking_factor",
     "far_m",
     "digest_to",
+    "freeze_nights",
+    "push_on",
+    "push_quiet_from",
+    "push_quiet_to",
 )
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
 #: A host and nothing else: no user, path, query or fragment can hide in it.
@@ -57,16 +61,27 @@ def change_settings(ctx: Context, body: dict[str, Any]) -> dict[str, Any]:
         values["weather_url"] = _checked_weather_url(values["weather_url"])
     if "crew_days" in values:
         values["crew_days"] = sorted(set(values["crew_days"]))
+    if values.get("push_on"):
+        push_key.check_there(ctx)
     with write_transaction():
         before = town.settings()
         for name, value in values.items():
             register.set_setting(name, value)
         after = town.settings()
         _check_seasons(after)
+        _switch_pushes(ctx, before["push_on"], after["push_on"])
         changes.note(ctx, "settings", "town", after["town_name"], before, after)
         changes.town_changed(everything=before != after)
     changes.follow_up(ctx)
     return after
+
+
+def _switch_pushes(ctx: Context, before: bool, after: bool) -> None:
+    """What stands when pushes are turned on is not news; what waits when they go off is dropped."""
+    if after and not before:
+        push_news.take_flags_as_known(ctx)
+    if before and not after:
+        push.forget_notes()
 
 
 def checked_tag_address(text: str) -> str:
@@ -142,7 +157,7 @@ def put_nights(ctx: Context, nights: list[dict[str, Any]]) -> list[dict[str, Any
         changes.note(ctx, "nights", "town", "", before, after, kept=both)
         changes.town_changed(everything=before != after)
     changes.follow_up(ctx)
-    digest.warn_of_freeze(ctx)
+    freeze_warning.warn(ctx)
     return public_nights()
 
 

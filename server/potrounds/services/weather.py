@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Any
 
-from potrounds.services import changes, digest, town, weather_record
+from potrounds.services import changes, freeze_warning, town, weather_record
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
 from potrounds.store import register, weather
@@ -133,7 +133,7 @@ def keep(ctx: Context, source: WeatherSource, name: str) -> list[WeatherRow]:
         changes.note(ctx, "weather", name, "", {}, note, kept=both)
         changes.town_changed(everything=True)
     changes.follow_up(ctx)
-    digest.warn_of_freeze(ctx)
+    freeze_warning.warn(ctx)
     return rows
 
 

@@ -28,6 +28,7 @@ from potrounds.store.tables import (
 )
 from potrounds.store.tables_place import LowsOfYear, SitePlan, SitingCheck
 from potrounds.store.tables_plan import PLANTING
+from potrounds.store.tables_push import PUSH
 from potrounds.store.tables_review import REVIEW
 from potrounds.store.tables_rounds import ROUNDS
 from potrounds.store.tables_season import SEASON
@@ -129,6 +130,11 @@ def when_passwords_were_typed() -> None:
     add_columns(Phone, "confirmed_at")
 
 
+def pushes() -> None:
+    """Where phones take pushes, what waits for them, and what was told."""
+    db.create_tables(PUSH)
+
+
 STEPS: tuple[Callable[[], None], ...] = (
     first_tables,
     name_this_history,
@@ -142,6 +148,7 @@ STEPS: tuple[Callable[[], None], ...] = (
     what_the_review_needs,
     undo_of_changes,
     when_passwords_were_typed,
+    pushes,
 )
 
 

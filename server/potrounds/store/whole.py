@@ -1,6 +1,7 @@
 """All tables at once, for the archive of a town: rows as plain JSON values, and back, exactly.
 
-Cards are left out: they are computed. Moments are text in UTC, days are text, JSON stays JSON.
+Cards are left out, as they are computed, and what pushes need: addresses of phones are secrets.
+Moments are text in UTC, days are text, JSON stays JSON.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from potrounds.store import schema  # brings in every table
 from potrounds.store.columns import UtcField
 from potrounds.store.database import db, is_sqlite, write_transaction
 from potrounds.store.tables import DERIVED, Photo, Setting, Table
+from potrounds.store.tables_push import PUSH
 
 AT_ONCE = 200
 Row = dict[str, Any]
@@ -108,7 +110,7 @@ def _kept() -> list[type[Model]]:
     found = [
         table
         for table in _below(Table)
-        if table._meta.table_name in there and table not in (*DERIVED, schema.SchemaStep)
+        if table._meta.table_name in there and table not in (*DERIVED, *PUSH, schema.SchemaStep)
     ]
     return list(sort_models(sorted(found, key=lambda table: str(table._meta.table_name))))
 

@@ -1,0 +1,29 @@
+"""How the walk over all screens gets to the alerts in the settings."""
+
+from __future__ import annotations
+
+from people import Role, World
+from playwright.sync_api import Page, expect
+
+
+def alerts_off(world: World, role: Role) -> Page:
+    """The town has its key and its switch on; this phone is not asked anything yet."""
+    world.town.run("push-key", "--new")
+    world.desk.phone.open("/register?part=town").evaluate(
+        """() => fetch('/api/v1/register/settings', {
+          method: 'PATCH',
+          headers: {'Content-Type': 'application/json'},
+          body: '{"push_on": true}',
+        })"""
+    )
+    page = role.phone.open("/settings")
+    page.reload()
+    expect(page.get_by_role("button", name="Turn on alerts")).to_be_visible()
+    return page
+
+
+def alerts_blocked(world: World, role: Role) -> None:
+    page = alerts_off(world, role)
+    role.phone.context.grant_permissions(["camera"], origin=role.phone.url)  # type: ignore[union-attr]
+    page.reload()
+    expect(page.get_by_text("This browser blocks alerts from Potrounds.")).to_be_visible()
