@@ -184,6 +184,43 @@ def test_the_calendar_is_read_by_another_library(
     assert any(uid.startswith("winterization-2026-09-15") for uid in found)
 
 
+def test_the_calendar_has_the_days_that_rounds_are_planned_by(
+    coordinator: Speaker, volunteer: Speaker, passer_by: Speaker, vera: str, town: Town
+) -> None:
+    """The plug is out a day before the freeze, and looked at again two weeks after at the latest:
+    due days of the lists, DEVELOPERS.md section 8. Common practice, no source."""
+    town.clock.tick(days=161)  # Monday 12 October
+    assert coordinator.sign_in("Corin").status_code == 200
+    assert volunteer.join(town.invite(name="Wim"), "Wim").status_code < 300
+    body = {"list": "winterization", "season": 2026, "step": "pull-plug", "outcome": "done"}
+    body |= {"second": "Kofi", "plug_place": "box 1"}
+    volunteer.push(volunteer.record(town.planter["id"], "step", body))
+    town.clock.tick(days=4)
+    nights = [{"date": "2026-10-24", "low_c": -2.0, "kind": "forecast"}]
+    assert coordinator.put("/register/nights", {"nights": nights}).status_code == 200
+    pulled, other = town.planter["name"], town.other_planter["name"]
+    visits = [
+        (day["date"], stop["name"], " ".join(stop["why"]))
+        for day in coordinator.post("/rounds/plan").json["days"]
+        for one in day["rounds"]
+        for stop in one["stops"]
+    ]
+    plug_out = [day for day, name, why in visits if name == other and "Pull the drain" in why]
+    looked = [day for day, name, why in visits if name == pulled and "Second look" in why]
+    assert plug_out[0] <= "2026-10-23"
+    assert looked[0] == "2026-10-26"  # a Monday, on which the crew goes out
+    made = coordinator.post("/rounds/calendar-links", {"name": "Kitchen"}).json
+    lists = {
+        one.dtstart.value: (one.summary.value, one.description.value.split("\n"))
+        for one in events(passer_by.client, made["url"])
+        if one.uid.value.startswith("winterization.")
+    }
+    summary, lines = lists[date(2026, 10, 23)]
+    assert (summary, lines[-1]) == ("Winterization: Pull the drain plug, 1\u00a0planter", other)
+    summary, lines = lists[date(2026, 10, 26)]
+    assert (summary.split(",")[0], lines[-1]) == ("Winterization: Second look", pulled)
+
+
 def test_lines_are_folded_and_escaped_as_the_standard_says(
     coordinator: Speaker, passer_by: Speaker, told: dict[str, Any]
 ) -> None:

@@ -119,7 +119,7 @@ def test_a_lists_next_step_is_due_before_the_freeze() -> None:
     calendar = a_calendar(nights=(a_forecast(-1.0, TODAY + timedelta(days=4), TODAY),))
     (found,) = tasks_of(a_planter(planting=None), card, calendar, TODAY, SEEN)
     assert found.code == "winterization.pull-plug"
-    assert found.why == "Winterization, next step: Pull the drain plug."
+    assert found.why == "Winterization: Pull the drain plug."
     assert found.latest == TODAY + timedelta(days=3)
 
 
@@ -134,7 +134,8 @@ def test_a_step_with_a_due_day_on_its_card_is_due_then_and_never_in_the_past() -
         }
         card = a_card(lists={"winterization": winter, "start_up": a_card()["lists"]["start_up"]})
         (found,) = tasks_of(a_planter(planting=None), card, a_calendar(), TODAY, SEEN)
-        assert found.latest == TODAY + timedelta(days=latest)
+        # Nobody looks again before the rain or thaw that is to be looked after.
+        assert found.earliest == found.latest == TODAY + timedelta(days=latest)
 
 
 # --- water ---------------------------------------------------------------------------------------

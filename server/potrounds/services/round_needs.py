@@ -12,12 +12,13 @@ from potrounds.domain.due import HORIZON_DAYS
 from potrounds.domain.planter import Planter
 from potrounds.domain.rounds import Litres, Need, Position, Task
 from potrounds.domain.water import Outlook, Water
+from potrounds.services.list_days import steps_due
 from potrounds.services.moments import read_moment
 
 #: A planter whose roots are short is watered from above at least this often. Common practice.
 ROOTING_EVERY_DAYS = 3
 #: A feed or a flush may wait so long for a visit that is made anyway. Common practice, no source.
-FEED_GRACE_DAYS, FLUSH_GRACE_DAYS, LIST_GRACE_DAYS = 4, 7, 7
+FEED_GRACE_DAYS, FLUSH_GRACE_DAYS = 4, 7
 #: Chances are looked ahead so far: two weeks of planning and as long again to the next visit.
 CHANCE_DAYS = 40
 #: A band of four out of five is so many deviations of a normal distribution wide.
@@ -146,7 +147,7 @@ def tasks_of(
         found.append(Task("flush", "Flush due: salt is building up.", today, last))
     found += _rooting(card, today)
     found += _feed(card, calendar, today, seen)
-    return found + _lists(card, calendar, planter.site, today)
+    return found + _lists(card, calendar, today)
 
 
 def _rooting(card: Mapping[str, Any], today: date) -> list[Task]:
@@ -182,24 +183,8 @@ def _feed(
     return [Task("feed", "Feed due. Follow the label.", due, due + timedelta(FEED_GRACE_DAYS))]
 
 
-def _lists(card: Mapping[str, Any], calendar: TownCalendar, site: str, today: date) -> list[Task]:
-    found = []
-    for name, title in (("winterization", "Winterization"), ("start_up", "Start-up")):
-        progress = card["lists"][name]
-        step = next((one for one in progress["steps"] if one["code"] == progress["next"]), None)
-        if not progress["active"] or step is None:
-            continue
-        begun = progress["state"] != "not-begun" or name == "winterization"
-        if not begun and card["state"]["plug"]["state"] not in ("out", "missing"):
-            continue
-        freeze = calendar.next_freeze(site, today) if name == "winterization" else None
-        if step.get("due"):
-            # The list's own day: a second look waits for it, and what is overdue is due today.
-            last = max(today, date.fromisoformat(step["due"]))
-        else:
-            last = today + timedelta(days=LIST_GRACE_DAYS)
-        if freeze is not None and freeze.date > today:
-            last = min(last, freeze.date - timedelta(days=1))
-        why = f"{title}, next step: {step['title']}."
-        found.append(Task(f"{progress['list']}.{step['code']}", why, today, last))
-    return found
+def _lists(card: Mapping[str, Any], calendar: TownCalendar, today: date) -> list[Task]:
+    return [
+        Task(one.code, f"{one.title}: {one.step}.", one.earliest, one.latest)
+        for one in steps_due(card, calendar, today)
+    ]
