@@ -28,6 +28,8 @@ LEAST_SPREAD = 0.15
 #: Flags that bring somebody anyway, and to pour nothing. Others that say "no more water" speak of
 #: today: the reservoir runs down, and a planter left out for them would be found dry.
 POUR_NOTHING = ("full_but_wilting", "drain_not_pulled", "standing_water")
+#: The plan says the same in its own words.
+WATER_SAID = "runs_dry_before_crew_day"
 #: The fall of the level is read off the forecast up to here; beyond it the bottom comes near.
 READ_UP_TO = 0.9
 
@@ -140,7 +142,7 @@ def tasks_of(
     found = [
         Task(code, f"{flag['name']}: {flag['sentence']}", today, today)
         for code, flag in raised.items()
-        if flag["urgency"] == "today"
+        if flag["urgency"] == "today" and code != WATER_SAID
     ]
     if "salt_crust" in raised:
         last = today + timedelta(days=FLUSH_GRACE_DAYS)
