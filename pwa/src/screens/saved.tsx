@@ -186,6 +186,11 @@ function rowWords(entry: OutboxEntry): string {
   }
 }
 
+function rowName(entry: OutboxEntry, saved: Saved): string {
+  if (entry.kind === "round") return t("app.round.title");
+  return saved.names.get(entry.planter) ?? t("app.saved.some_planter");
+}
+
 function Waiting({ saved }: { saved: Saved }) {
   const open = saved.outbox.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
   const since = now().getTime() - JUST_SENT_MS;
@@ -204,7 +209,7 @@ function Waiting({ saved }: { saved: Saved }) {
           <li key={entry.id}>
             <StateShape state={STATE[entry.state]} />
             <span>
-              <b>{saved.names.get(entry.planter) ?? t("app.saved.some_planter")}</b>
+              <b>{rowName(entry, saved)}</b>
               <br />
               <span class="small soft">{rowWords(entry)}</span>
             </span>
