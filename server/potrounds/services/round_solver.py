@@ -83,7 +83,7 @@ def turns_for(stops: int, near: bool = True) -> int:
 
     Days further off will be planned again before anybody goes; a quarter does for them.
     """
-    turns = 1500 if stops <= 40 else 3000
+    turns = 1500 if stops <= 40 else 6000
     return turns if near else turns // 4
 
 
