@@ -196,6 +196,49 @@ def plugs(world: World, role: Role) -> None:
     expect(page.get_by_text("Spring begins with finding the plug")).to_be_visible()
 
 
+def told_round(world: World, role: Role) -> None:
+    page = role.phone.open("/round")
+    expect(page.locator(".next h2")).to_be_visible()
+
+
+def begun_round(world: World, role: Role) -> None:
+    told_round(world, role)
+    page = role.phone.page
+    if page.get_by_role("button", name="Begin the round").is_visible():
+        page.get_by_role("button", name="Begin the round").click()
+    page.get_by_role("button", name="Skip", exact=True).click()
+    expect(page.get_by_role("radio", name="Not safe")).to_be_visible()
+
+
+def opened(part: str, summary: str) -> Callable[[World, Role], None]:
+    """A part of the rounds' desk with the first of its folds open."""
+
+    def go(world: World, role: Role) -> None:
+        page = role.phone.open(f"/rounds?part={part}")
+        page.locator("summary").filter(has_text=summary).first.click()
+        expect(page.locator("details[open]").first).to_be_visible()
+
+    return go
+
+
+def paced_way(world: World, role: Role) -> None:
+    page = role.phone.open("/rounds?part=ways")
+    expect(page.get_by_role("combobox")).to_have_count(2)
+    one, other = page.get_by_role("combobox").all()
+    one.select_option(label="Ramp tap")
+    other.select_option(label="Ferry landing 2")
+    page.get_by_label("Metres on foot").fill("85")
+    page.get_by_role("button", name="Keep these metres").click()
+    expect(page.get_by_role("button", name="Reckon again").first).to_be_visible()
+
+
+def fresh_calendar(world: World, role: Role) -> None:
+    page = role.phone.open("/rounds?part=calendar")
+    page.get_by_label("Whose calendar").fill("Kitchen wall")
+    page.get_by_role("button", name="Make an address").click()
+    expect(page.get_by_role("button", name="Copy the address")).to_be_visible()
+
+
 def list_step(world: World, role: Role) -> None:
     page = role.phone.open("/register?part=lists")
     page.get_by_role("button", name="Add a step").click()
@@ -241,11 +284,13 @@ SCREENS = [
     Screen("planter-new", "volunteer", planter(World.newly_planted)),
     Screen("round-none", "volunteer", at("/round", "My round")),
     Screen("rounds-plan", "desk", at("/rounds", "Visits against dry planters")),
-    Screen("rounds-crew", "desk", at("/rounds?part=crew", "Ines")),
-    Screen("rounds-taps", "desk", at("/rounds?part=taps", "A new tap")),
-    Screen("rounds-ways", "desk", at("/rounds?part=ways", "Rounds")),
+    Screen("rounds-crew", "desk", opened("crew", "Change what Ines")),
+    Screen("rounds-taps", "desk", opened("taps", "Change Bicycle stand tap")),
+    Screen("rounds-ways", "desk", paced_way),
     Screen("rounds-hours", "desk", at("/rounds?part=hours", "Rounds")),
-    Screen("rounds-calendar", "desk", at("/rounds?part=calendar", "Rounds")),
+    Screen("rounds-calendar", "desk", fresh_calendar),
+    Screen("round-told", "walker", told_round),
+    Screen("round-begun", "walker", begun_round),
     Screen("planted-today", "volunteer", planting_form),
     Screen("planter-water", "volunteer", planter(wet)),
     Screen("planter-water-desk", "desk", planter(wet)),
