@@ -99,6 +99,51 @@ def test_ways_are_put_right_pair_by_pair(coordinator: Speaker, town: Town) -> No
     assert answer.json["errors"][0]["pointer"] == "/ways/0/one"
 
 
+# --- what is missing is said, and the rest is planned ------------------------------------------
+
+
+def test_a_town_with_nothing_set_gets_a_sentence_for_each(
+    coordinator: Speaker, vera: str, town: Town
+) -> None:
+    """No positions, no taps, a tank smaller than a planter's need, a planter reached by nobody,
+    somebody without days; at last nobody with a day."""
+
+    def plan() -> tuple[str, dict[str, Any]]:
+        answer = coordinator.post("/rounds/plan")
+        assert answer.status_code == 200, answer.text
+        return " ".join(answer.json["notes"]), answer.json
+
+    def planned(found: dict[str, Any]) -> set[str]:
+        rounds = [one for day in found["days"] for one in day["rounds"]]
+        return {stop["planter"] for one in rounds for stop in one["stops"]}
+
+    both = {town.planter["id"], town.other_planter["id"]}
+    said, found = plan()
+    assert "No planter has a position" in said
+    assert "No tap is on record" in said
+    assert planned(found) == both
+
+    tap = coordinator.post("/rounds/taps", {"name": "Quay tap", "site": town.site}).json["id"]
+    body = {**GOES_OUT, "tank_l": 6, "start_tap": tap}
+    assert coordinator.put(f"/rounds/crew/{vera}", body).status_code == 200
+    said, found = plan()
+    assert "The largest tank holds 6 L, less than Quay 1, Quay 2 can want" in said
+    assert planned(found) == both
+
+    far = {"one": tap, "other": town.other_planter["id"], "metres": 90_000}
+    assert coordinator.put("/rounds/ways", {"ways": [far]}).status_code == 200
+    said, found = plan()
+    assert "Quay 2 is reached by nobody" in said
+    assert planned(found) == {town.planter["id"]}
+
+    assert coordinator.put(f"/rounds/crew/{vera}", {**body, "weekdays": []}).status_code == 200
+    said, found = plan()
+    assert "Vera has no days" in said
+    assert "No days are set on which anybody goes out" in said
+    assert found["days"] == []
+    assert coordinator.get("/rounds/crew").status_code == 200  # all else goes on
+
+
 # --- plan, tell, walk ----------------------------------------------------------------------------
 
 

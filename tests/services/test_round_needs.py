@@ -138,6 +138,30 @@ def test_a_step_with_a_due_day_on_its_card_is_due_then_and_never_in_the_past() -
         assert found.earliest == found.latest == TODAY + timedelta(days=latest)
 
 
+def test_every_open_step_with_a_day_counts_and_start_up_ends_with_winter() -> None:
+    def steps(name: str, *codes: str, **more: Any) -> dict[str, Any]:
+        days = {"pull-plug": 9, "no-drips": 1}
+        return {
+            **{"active": True, "state": "begun", "next": codes[0], "list": name},
+            "steps": [
+                {"code": one, "title": one, "due": f"{TODAY + timedelta(days=days[one])}"}
+                if one in days
+                else {"code": one, "title": one}
+                for one in codes
+            ],
+            **more,
+        }
+
+    winter = steps("winterization", "stop-water", "pull-plug")
+    spring = steps("start-up", "no-drips")
+    lists = {"winterization": winter, "start_up": spring}
+    found = tasks(lists=lists)
+    assert found.keys() == {"winterization.stop-water", "winterization.pull-plug"}
+    assert found["winterization.pull-plug"].latest == TODAY + timedelta(days=9)
+    summer = {**lists, "winterization": {**winter, "active": False}}
+    assert tasks(lists=summer).keys() == {"start-up.no-drips"}
+
+
 # --- water ---------------------------------------------------------------------------------------
 
 

@@ -58,7 +58,7 @@ function RoundTable({ round }: { round: PlannedRound }) {
   const facts = [
     word("mode", round.mode),
     tn("app.rounds.stops", round.stops.length),
-    volume(Math.round(round.litres_l)),
+    ...(round.litres_l >= 0.5 ? [volume(Math.round(round.litres_l))] : []),
     t("app.rounds.walk", { metres: number(round.walk_m) }),
     ...(round.drive_m ? [t("app.rounds.drive", { metres: number(round.drive_m) })] : []),
     t("app.rounds.minutes", { minutes: number(round.takes_min) }),
@@ -113,7 +113,7 @@ function dayLine(day: PlannedDay): string {
     [
       round.person.name,
       tn("app.rounds.stops", round.stops.length),
-      volume(Math.round(round.litres_l)),
+      ...(round.litres_l >= 0.5 ? [volume(Math.round(round.litres_l))] : []),
     ].join(", "),
   );
   const left = day.left_out.length ? [tn("app.rounds.left_count", day.left_out.length)] : [];

@@ -31,10 +31,12 @@ class StepDays:
 
 def steps_due(card: Mapping[str, Any], calendar: TownCalendar, today: date) -> Iterator[StepDays]:
     """The next step of each list of a planter's card that is in its season, and every other open
-    step with a day of its own."""
+    step with a day of its own. What was left of start-up is no matter once winter's list is on."""
     for name, title in TITLES.items():
         progress = card["lists"][name]
         if not progress["active"] or progress["next"] is None:
+            continue
+        if name == "start_up" and card["lists"]["winterization"]["active"]:
             continue
         begun = progress["state"] != "not-begun" or name == "winterization"
         if not begun and card["state"]["plug"]["state"] not in ("out", "missing"):

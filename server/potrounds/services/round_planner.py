@@ -246,7 +246,7 @@ class _Planner:
         largest = max(one for one in tanks if one is not None)
         big = [need for need in self.needs.values() if loads_for(need.reservoir_l, largest) > 1]
         if big:
-            names = _names([need.name for need in big])
+            names = _names(sorted(need.name for need in big))
             self.notes.append(
                 f"The largest tank holds {largest:.0f} L, less than {names} can want: such a stop "
                 "takes several loads, the way to the nearest tap counted each time."
