@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -61,7 +62,9 @@ def test_a_bucket_once_times_the_tap_for_everybody(wim: Phone) -> None:
     """Ten litres in forty seconds are fifteen litres a minute."""
     page = opened(wim)
     assert flow(wim) is None
-    time_a_bucket(page, 10, 40)
+    with page.expect_response(re.compile("/calibration$")) as told:
+        time_a_bucket(page, 10, 40)
+    assert told.value.status == 200
     expect(
         page.get_by_role("button", name="Hose timer, 15\N{NO-BREAK SPACE}L a minute")
     ).to_be_visible()
