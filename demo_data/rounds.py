@@ -32,7 +32,7 @@ CREW = [
         **{"tank_l": 60.0, "start_tap": "w-yard0000"},
     },
     {
-        **{"person": "Joss", "weekdays": [2, 5], "minutes": 120, "mode": "foot"},
+        **{"person": "Joss", "weekdays": [2, 5], "minutes": 60, "mode": "foot"},
         **{"tank_l": None, "start_tap": None},
     },
 ]

@@ -122,7 +122,8 @@ def _say_invite(made: dict[str, Any]) -> None:
 
 @main.command()
 @click.option("--port", type=int, help="Port to listen on. Default: POTROUNDS_PORT.")
-def demo(port: int | None) -> None:
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Open it on a day of its season.")
+def demo(port: int | None, on: datetime | None) -> None:
     """Open the demo town: an invented place with one season of work."""
     settings = replace(_settings(), port=port) if port else _settings()
     with _opened(settings, must_exist=False) as ctx:
@@ -132,10 +133,13 @@ def demo(port: int | None) -> None:
                     ctx,
                     progress=lambda done, total: _move(bar, done, total),
                     loaded=lambda: bar.write(t("cli.demo_reckoning")),
+                    on=on.date() if on else None,
                 )
             ctx = Context(settings, clock)
         elif not register.overview(ctx)["settings"]["demo"]:
             raise click.ClickException(t("cli.already_a_town", home=settings.home))
+        elif on is not None:
+            raise click.ClickException(t("cli.demo_there", home=settings.home))
         url = f"http://localhost:{settings.port}"
         name, password = demo_town.new_password(ctx)
         made = invites.create_invite(ctx, {"role": "volunteer", "name": "Guest"}, url)

@@ -99,6 +99,51 @@ def test_ways_are_put_right_pair_by_pair(coordinator: Speaker, town: Town) -> No
     assert answer.json["errors"][0]["pointer"] == "/ways/0/one"
 
 
+# --- what is missing is said, and the rest is planned ------------------------------------------
+
+
+def test_a_town_with_nothing_set_gets_a_sentence_for_each(
+    coordinator: Speaker, vera: str, town: Town
+) -> None:
+    """No positions, no taps, a tank smaller than a planter's need, a planter reached by nobody,
+    somebody without days; at last nobody with a day."""
+
+    def plan() -> tuple[str, dict[str, Any]]:
+        answer = coordinator.post("/rounds/plan")
+        assert answer.status_code == 200, answer.text
+        return " ".join(answer.json["notes"]), answer.json
+
+    def planned(found: dict[str, Any]) -> set[str]:
+        rounds = [one for day in found["days"] for one in day["rounds"]]
+        return {stop["planter"] for one in rounds for stop in one["stops"]}
+
+    both = {town.planter["id"], town.other_planter["id"]}
+    said, found = plan()
+    assert "No planter has a position" in said
+    assert "No tap is on record" in said
+    assert planned(found) == both
+
+    tap = coordinator.post("/rounds/taps", {"name": "Quay tap", "site": town.site}).json["id"]
+    body = {**GOES_OUT, "tank_l": 6, "start_tap": tap}
+    assert coordinator.put(f"/rounds/crew/{vera}", body).status_code == 200
+    said, found = plan()
+    assert "The largest tank holds 6 L, less than Quay 1, Quay 2 can want" in said
+    assert planned(found) == both
+
+    far = {"one": tap, "other": town.other_planter["id"], "metres": 90_000}
+    assert coordinator.put("/rounds/ways", {"ways": [far]}).status_code == 200
+    said, found = plan()
+    assert "Quay 2 is reached by nobody" in said
+    assert planned(found) == {town.planter["id"]}
+
+    assert coordinator.put(f"/rounds/crew/{vera}", {**body, "weekdays": []}).status_code == 200
+    said, found = plan()
+    assert "Vera has no days" in said
+    assert "No days are set on which anybody goes out" in said
+    assert found["days"] == []
+    assert coordinator.get("/rounds/crew").status_code == 200  # all else goes on
+
+
 # --- plan, tell, walk ----------------------------------------------------------------------------
 
 
@@ -182,6 +227,46 @@ def test_the_calendar_is_read_by_another_library(
     freeze = found["freeze-2026-05-06@potrounds"]
     assert "−1.5" in freeze.summary.value
     assert any(uid.startswith("winterization-2026-09-15") for uid in found)
+
+
+def test_the_calendar_has_the_days_that_rounds_are_planned_by(
+    coordinator: Speaker, volunteer: Speaker, passer_by: Speaker, vera: str, town: Town
+) -> None:
+    """The plug is out a day before the freeze, and looked at again two weeks after at the latest:
+    due days of the lists, DEVELOPERS.md section 8. Common practice, no source."""
+    town.clock.tick(days=161)  # Monday 12 October
+    assert volunteer.join(town.invite(name="Wim"), "Wim").status_code < 300
+    body = {"list": "winterization", "season": 2026, "step": "pull-plug", "outcome": "done"}
+    body |= {"second": "Kofi", "plug_place": "box 1"}
+    volunteer.push(volunteer.record(town.planter["id"], "step", body))
+    town.clock.tick(days=4)
+    assert coordinator.sign_in("Corin").status_code == 200
+    nights = [{"date": "2026-10-24", "low_c": -2.0, "kind": "forecast"}]
+    assert coordinator.put("/register/nights", {"nights": nights}).status_code == 200
+    pulled, other = town.planter["name"], town.other_planter["name"]
+    visits = [
+        (day["date"], stop["name"], " ".join(stop["why"]))
+        for day in coordinator.post("/rounds/plan").json["days"]
+        for one in day["rounds"]
+        for stop in one["stops"]
+    ]
+    plug_out = [day for day, name, why in visits if name == other and "Pull the drain" in why]
+    looked = [day for day, name, why in visits if name == pulled and "Second look" in why]
+    assert plug_out[0] <= "2026-10-23"
+    assert looked[0] == "2026-10-26"  # a Monday, on which the crew goes out
+    made = coordinator.post("/rounds/calendar-links", {"name": "Kitchen"}).json
+    lists = {
+        one.dtstart.value: (one.summary.value, one.description.value.split("\n"))
+        for one in events(passer_by.client, made["url"])
+        if one.uid.value.startswith("winterization.")
+    }
+    summary, lines = lists[date(2026, 10, 23)]
+    assert (summary, lines[-1]) == ("Winterization: Pull the drain plug, 1\u00a0planter", other)
+    summary, lines = lists[date(2026, 10, 26)]
+    assert (summary, lines[-1]) == (
+        "Winterization: Second look after rain or thaw, 1\u00a0planter",
+        pulled,
+    )
 
 
 def test_lines_are_folded_and_escaped_as_the_standard_says(

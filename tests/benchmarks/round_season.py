@@ -11,6 +11,7 @@ import json
 import sys
 import tempfile
 import uuid
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time
@@ -37,6 +38,10 @@ from potrounds.store.weather import WeatherRow  # noqa: E402
 
 CREW_WEEKDAYS = (0, 2, 4)
 DRY_SHARE = 0.03
+#: Turns of the search on each day: rounds of two dozen stops are no better after more.
+TURNS = 150
+FROM_ABOVE = ("Newly planted", "Water from above")
+OVERHEAD_L = 2.0
 SUN = {"full": 1.0, "part": 0.72, "shade": 0.5}
 
 
@@ -50,6 +55,8 @@ class Truth:
     visits: int = 0
     dry_days: int = 0
     litres: float = 0.0
+    filled_on: dict[int, date] = field(default_factory=dict)
+    litres_a_day: dict[int, float] = field(default_factory=dict)  # between the last two fills
 
     def __post_init__(self) -> None:
         rng = np.random.default_rng(self.seed)
@@ -90,9 +97,12 @@ class Truth:
         """How full a planter is."""
         return float(self.stores.reservoir[at] / self.capacity[at])
 
-    def fill(self, at: int) -> float:
+    def fill(self, at: int, day: date) -> float:
         """Fill a planter to its brim; gives the litres."""
         poured = float(self.capacity[at] - self.stores.reservoir[at])
+        if at in self.filled_on:
+            self.litres_a_day[at] = poured / (day - self.filled_on[at]).days
+        self.filled_on[at] = day
         self.stores.reservoir[at] = self.capacity[at]
         self.visits, self.litres = self.visits + 1, self.litres + poured
         return poured
@@ -132,29 +142,32 @@ def lie_of_the_land(names: list[str], seed: int = 3) -> dict[tuple[str, str], fl
 
 @dataclass
 class Season:
-    """What a policy costs over a season."""
+    """What a policy costs over a season, and what its visits were for."""
 
     name: str
     visits: int
     dry_planter_days: int
     kilometres: float
     litres: float
+    causes: Counter[str] = field(default_factory=Counter)
 
 
 def by_rule(
     folder: Path, name: str, chosen: Callable[[Truth, date], list[int]], ground: Ground, crew_: Any
 ) -> Season:
-    """A season in which a rule says who is visited."""
+    """A season in which a rule says who is visited; like every season, it begins with a visit to
+    each planter."""
     truth, metres = Truth(folder), 0.0
     for day, (et0, rain) in weather_that_came(folder).items():
-        stops = chosen(truth, day)
+        begins = not truth.filled_on and day.weekday() in CREW_WEEKDAYS
+        stops = list(range(len(truth.names))) if begins else chosen(truth, day)
         if stops:
             visits = [_visit(truth, at) for at in stops]
             made = day_rounds(CrewDay(day, crew_, day), [must(one) for one in visits], ground)
             metres += sum(one.way_m for one in made.rounds)
             for one in made.rounds:
                 for key in one.planters:
-                    truth.fill(truth.names.index(key))
+                    truth.fill(truth.names.index(key), day)
         truth.pass_day(day, et0, rain)
     return Season(name, truth.visits, truth.dry_days, metres / 1000, truth.litres)
 
@@ -168,7 +181,7 @@ def _visit(truth: Truth, at: int) -> Visit:
 
 def planned(folder: Path, risk: float, water_alone: bool) -> tuple[Season, Ground, Any]:
     """A season planned by the product: weather told, plan made, rounds walked, check-ins sent."""
-    truth, metres, first = Truth(folder), 0.0, True
+    truth, metres, first, causes = Truth(folder), 0.0, True, Counter[str]()
     came = weather_that_came(folder)
     with tempfile.TemporaryDirectory() as home:
         trial = Trial(folder, Path(home))
@@ -183,11 +196,12 @@ def planned(folder: Path, risk: float, water_alone: bool) -> tuple[Season, Groun
                         if water_alone:
                             needs = tuple(replace(one, tasks=()) for one in inputs.needs)
                             inputs = replace(inputs, needs=needs)
-                        plan = make_plan(inputs)
+                        plan = make_plan(replace(inputs, turns=TURNS))
                         ground, members = inputs.ground, inputs.days[0].members
                         made = [one for one in plan.rounds() if one.day == day]
                         metres += sum(one.way_m for one in made)
                         stops = [stop.visit for one in made for stop in one.stops]
+                        causes.update(cause_of(visit) for visit in stops)
                         _walk(trial, truth, stops, first)
                         first = False
                     else:
@@ -196,9 +210,21 @@ def planned(folder: Path, risk: float, water_alone: bool) -> tuple[Season, Groun
         finally:
             database.shut()
     name = f"planned, {risk:.0%}{', water alone' if water_alone else ''}"
-    season = Season(name, truth.visits, truth.dry_days, metres / 1000, truth.litres)
+    season = Season(name, truth.visits, truth.dry_days, metres / 1000, truth.litres, causes)
     assert ground is not None
     return season, ground, members
+
+
+def cause_of(visit: Visit) -> str:
+    """What brought somebody: water, nearness, short roots, feed, or whatever else was due."""
+    if not visit.must:
+        return "taken along"
+    why = visit.why[0]
+    if "likely to be dry" in why or "a visit every" in why:
+        return "water"
+    if why.startswith(FROM_ABOVE):
+        return "short roots"
+    return "feed" if why.startswith("Feed due") else "other"
 
 
 def _furnish(trial: Trial, risk: float) -> None:
@@ -242,11 +268,14 @@ def _walk(trial: Trial, truth: Truth, stops: list[Visit], first: bool) -> None:
         key = visit.need.planter
         at = truth.names.index(key)
         level = truth.level(at)
-        poured = truth.fill(at)
+        poured = truth.fill(at, trial.clock.moment.date())
         mark = round(4 * min(1.0, max(0.0, level + rng.normal(0, 0.04)))) / 4
         body: dict[str, Any] = {"litres_l": round(poured * float(rng.normal(1.0, 0.1)), 1)}
         if any(why.startswith("Feed due") for why in visit.why):
             body["done"] = ["fed"]
+        if any(why.startswith(FROM_ABOVE) for why in visit.why):
+            body["overhead_l"] = OVERHEAD_L
+            truth.stores.mix[at] = min(truth.mix[at], truth.stores.mix[at] + OVERHEAD_L)
         if rng.random() < 0.8:
             body["level"] = mark
         if first or rng.random() < 0.6:

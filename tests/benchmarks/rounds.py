@@ -12,7 +12,7 @@ import argparse
 import logging
 import sys
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from math import erf, log, sqrt
@@ -42,6 +42,9 @@ from potrounds.services.round_solver import turns_for  # noqa: E402
 TODAY = date(2026, 8, 10)
 LONGER = 10
 DAYS_COMPARED = 2
+#: Levels at which a rule fills, were they known.
+LEVELS = (0.6, 0.5, 0.4, 0.3)
+Rule = Callable[[Truth, date], list[int]]
 
 
 def a_town(planters: int, seed: int = 3) -> Inputs:
@@ -147,44 +150,64 @@ def sizes(counts: Iterable[int]) -> None:
     print("seconds: of the processor, two weeks. beside: visits that may be, taken along.\n")
 
 
-def season(folder: Path, risks: Iterable[float]) -> None:
-    """A season by need beside fixed rules."""
-    print(f"season {folder.name}: crew on Monday, Wednesday, Friday; 24 planters unless said")
-    for risk in risks:
-        for alone in (False, True):
-            one, ground, crew = planned(folder, risk, alone)
-            show(one)
-    everything = range(len(Truth(folder).names))
+def at_level(share: float) -> Rule:
+    """On each crew day whatever stands at or below a level, which nobody can know from afar."""
 
-    def weekly(truth: Truth, day: date) -> list[int]:
-        return list(everything) if day.weekday() == 0 else []
-
-    def twice(truth: Truth, day: date) -> list[int]:
-        return list(everything) if day.weekday() in (0, 3) else []
-
-    def half_full(truth: Truth, day: date) -> list[int]:
+    def chosen(truth: Truth, day: date) -> list[int]:
         if day.weekday() not in CREW_WEEKDAYS:
             return []
-        return [at for at in everything if truth.level(at) <= 0.5]
+        return [at for at in range(len(truth.names)) if truth.level(at) <= share]
 
-    for name, rule in (
-        ("everything weekly", weekly),
-        ("everything twice a week", twice),
-        ("at half full, level known", half_full),
-    ):
+    return chosen
+
+
+def as_last_used(share: float) -> Rule:
+    """On each crew day whatever would be at that level, had it used as much a day as between its
+    last two fills: what can be done with a list and no forecast. A fortnight before that."""
+
+    def chosen(truth: Truth, day: date) -> list[int]:
+        if day.weekday() not in CREW_WEEKDAYS:
+            return []
+        found = []
+        for at, filled in truth.filled_on.items():
+            used = truth.litres_a_day.get(at, truth.capacity[at] / 14) * (day - filled).days
+            if 1 - used / truth.capacity[at] <= share:
+                found.append(at)
+        return found
+
+    return chosen
+
+
+def on_days(*weekdays: int) -> Rule:
+    """Everything on these days of the week."""
+    return lambda truth, day: list(range(len(truth.names))) if day.weekday() in weekdays else []
+
+
+def season(folder: Path, risks: Iterable[float]) -> None:
+    """A season by need beside fixed rules."""
+    print(f"season {folder.name}: 24 planters, crew on Monday, Wednesday, Friday")
+    for risk in risks:
+        one, ground, crew = planned(folder, risk, True)
+        show(one)
+    one, ground, crew = planned(folder, 0.1, False)
+    show(one)
+    rules = [
+        ("everything weekly", on_days(0)),
+        ("everything twice a week", on_days(0, 3)),
+        ("at half full, as last used", as_last_used(0.5)),
+        *((f"at {share:.0%}, level known", at_level(share)) for share in LEVELS),
+    ]
+    for name, rule in rules:
         show(by_rule(folder, name, rule, ground, crew))
-    print(
-        "planned visits are also for feed and short roots; water alone: for nothing else.\n"
-        "dry: planter-days that end at or below 3 % of the reservoir. At half full, the level is "
-        "known exactly and for nothing, which nobody has.\n"
-    )
+    print(flush=True)
 
 
 def show(one: Season) -> None:
     """One line."""
+    causes = ", ".join(f"{cause} {count}" for cause, count in one.causes.most_common())
     print(
         f"  {one.name:28s} visits {one.visits:5d}  dry planter-days {one.dry_planter_days:4d}  "
-        f"km {one.kilometres:6.1f}  litres {one.litres:7.0f}",
+        f"km {one.kilometres:6.1f}  litres {one.litres:7.0f}  {causes}",
         flush=True,
     )
 
@@ -200,6 +223,13 @@ def main() -> None:
     sizes(asked.sizes)
     for folder in asked.trial:
         season(folder, asked.risks)
+    if asked.trial:
+        print(
+            "Every season begins with a visit to each planter. Water alone: planned for nothing "
+            "else, as the rules do;\nwithout these words also for feed and short roots. Dry: "
+            "planter-days that end at or below 3 % of the reservoir.\nLevel known: exactly, on "
+            "every crew day and without a visit, which nobody has."
+        )
 
 
 if __name__ == "__main__":

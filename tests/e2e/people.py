@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+import told
 from field import eventually, setting
 from phone import LAPTOP, Phone
 from pictures import camera_film
@@ -103,6 +104,20 @@ class World:
         one = self.role("desk", LAPTOP)
         one.phone.sign_in(*self.town.coordinator)
         self.here(one)
+        return one
+
+    @cached_property
+    def walker(self) -> Role:
+        """A volunteer with a cart, who was told a round of today."""
+        one = self.role("walker")
+        one.phone.join(self.town.invite("Hal"), "Hal")
+        self.here(one)
+        desk = self.desk.phone
+        taps = told.call(desk, "GET", "/rounds/crew")["taps"]
+        told.goes_out(desk, "Hal", mode="cart", tank_l=60, start_tap=taps[0]["id"])
+        told.tell(desk)
+        page = one.phone.open("/round")
+        expect(page.locator(".next")).to_be_visible()
         return one
 
     def here(self, one: Role) -> None:

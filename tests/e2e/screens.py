@@ -12,6 +12,7 @@ import ways_to_changes
 from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
+from screens_rounds import begun_round, fresh_calendar, opened, paced_way, told_round
 from screens_site_plan import opened_ways, plan_points, site_plan
 
 from potrounds.domain.tag_code import new_code
@@ -251,11 +252,13 @@ SCREENS = [
     Screen("planter-new", "volunteer", planter(World.newly_planted)),
     Screen("round-none", "volunteer", at("/round", "My round")),
     Screen("rounds-plan", "desk", at("/rounds", "Visits against dry planters")),
-    Screen("rounds-crew", "desk", at("/rounds?part=crew", "Ines")),
-    Screen("rounds-taps", "desk", at("/rounds?part=taps", "A new tap")),
-    Screen("rounds-ways", "desk", at("/rounds?part=ways", "Rounds")),
+    Screen("rounds-crew", "desk", opened("crew", "Change what Ines")),
+    Screen("rounds-taps", "desk", opened("taps", "Change Bicycle stand tap")),
+    Screen("rounds-ways", "desk", paced_way),
     Screen("rounds-hours", "desk", at("/rounds?part=hours", "Rounds")),
-    Screen("rounds-calendar", "desk", at("/rounds?part=calendar", "Rounds")),
+    Screen("rounds-calendar", "desk", fresh_calendar),
+    Screen("round-told", "walker", told_round),
+    Screen("round-begun", "walker", begun_round),
     Screen("planted-today", "volunteer", planting_form),
     Screen("planter-water", "volunteer", planter(wet)),
     Screen("planter-water-desk", "desk", planter(wet)),

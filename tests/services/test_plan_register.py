@@ -213,5 +213,16 @@ def test_the_tag_and_the_history_stay_with_a_planter_that_moves(desk: Desk) -> N
     ]
     assert planter_history.history(other, {})[0]["new"] == "Ferry landing"
     again = refused(assets.swap, desk.ctx, other, desk.other_planter)
-    assert "same site" in again.errors[0][1]
+    assert "Give them positions first" in again.errors[0][1]
     assert refused(assets.swap, desk.ctx, other, "p-nowhere0").status == 404
+    assert "which other" in refused(assets.swap, desk.ctx, other, other).errors[0][1]
+
+
+def test_two_planters_of_one_site_change_places_where_their_places_differ(desk: Desk) -> None:
+    shady = desk.add_planter("Ferry landing 3", sun="shade", lat=48.0001, lon=11.0)
+    sunny = desk.add_planter("Ferry landing 4", sun="full", lat=48.0002, lon=11.0)
+    assets.swap(desk.ctx, shady, sunny)
+    assert register.one_planter(shady)["sun"] == "full"
+    assert [register.one_planter(one)["lat"] for one in (shady, sunny)] == [48.0002, 48.0001]
+    assert planter_history.last_moves([shady]).keys() == {shady}
+    assert planter_history.history(shady, {}) == []  # it still stands at the same site

@@ -119,7 +119,7 @@ def test_a_lists_next_step_is_due_before_the_freeze() -> None:
     calendar = a_calendar(nights=(a_forecast(-1.0, TODAY + timedelta(days=4), TODAY),))
     (found,) = tasks_of(a_planter(planting=None), card, calendar, TODAY, SEEN)
     assert found.code == "winterization.pull-plug"
-    assert found.why == "Winterization, next step: Pull the drain plug."
+    assert found.why == "Winterization: Pull the drain plug."
     assert found.latest == TODAY + timedelta(days=3)
 
 
@@ -134,7 +134,32 @@ def test_a_step_with_a_due_day_on_its_card_is_due_then_and_never_in_the_past() -
         }
         card = a_card(lists={"winterization": winter, "start_up": a_card()["lists"]["start_up"]})
         (found,) = tasks_of(a_planter(planting=None), card, a_calendar(), TODAY, SEEN)
-        assert found.latest == TODAY + timedelta(days=latest)
+        # Nobody looks again before the rain or thaw that is to be looked after.
+        assert found.earliest == found.latest == TODAY + timedelta(days=latest)
+
+
+def test_every_open_step_with_a_day_counts_and_start_up_ends_with_winter() -> None:
+    def steps(name: str, *codes: str, **more: Any) -> dict[str, Any]:
+        days = {"pull-plug": 9, "no-drips": 1}
+        return {
+            **{"active": True, "state": "begun", "next": codes[0], "list": name},
+            "steps": [
+                {"code": one, "title": one, "due": f"{TODAY + timedelta(days=days[one])}"}
+                if one in days
+                else {"code": one, "title": one}
+                for one in codes
+            ],
+            **more,
+        }
+
+    winter = steps("winterization", "stop-water", "pull-plug")
+    spring = steps("start-up", "no-drips")
+    lists = {"winterization": winter, "start_up": spring}
+    found = tasks(lists=lists)
+    assert found.keys() == {"winterization.stop-water", "winterization.pull-plug"}
+    assert found["winterization.pull-plug"].latest == TODAY + timedelta(days=9)
+    summer = {**lists, "winterization": {**winter, "active": False}}
+    assert tasks(lists=summer).keys() == {"start-up.no-drips"}
 
 
 # --- water ---------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -89,6 +90,26 @@ def test_a_planter_reached_by_nobody_is_named(desk: Desk, vera: Phone) -> None:
     plan = rounds.plan(desk.ctx)
     assert any("Ferry landing 2 is reached by nobody" in note for note in plan["notes"])
     assert planned(plan).keys() == {desk.planter}
+
+
+def test_minutes_a_stop_are_those_of_past_visits(desk: Desk, vera: Phone, omar: Phone) -> None:
+    """A check-in every twelve minutes, eighty metres between: at 80 m/min eleven are left for the
+    stop. Five minutes are reckoned with before anybody has been there."""
+    crew.put_member(desk.ctx, vera.person, dict(WEEKDAYS), None)
+    crew.put_ways(desk.ctx, [{"one": desk.planter, "other": desk.other_planter, "metres": 80.0}])
+    assert minutes_of(rounds.plan(desk.ctx)) == {5.0}
+    for _ in range(12):
+        for planter in (desk.planter, desk.other_planter):
+            vera.push(vera.record(planter=planter, body={"level": 0.5}))
+            desk.clock.tick(minutes=12)
+    desk.clock.tick(days=7)
+    assert minutes_of(rounds.plan(desk.ctx)) == {11.0}
+
+
+def minutes_of(plan: dict[str, Any]) -> set[float]:
+    stops = [s for day in plan["days"] for one in day["rounds"] for s in one["stops"]]
+    assert stops
+    return {stop["minutes"] for stop in stops}
 
 
 # --- telling and planning again ------------------------------------------------------------------

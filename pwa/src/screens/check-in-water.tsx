@@ -172,6 +172,7 @@ export function WaterGiven(props: PartProps) {
   const other =
     form.hose_from !== null ||
     form.bucket_from !== null ||
+    form.hose_flow !== null ||
     (form.overhead_l !== null && !props.rooting) ||
     (form.litres_l !== null && !isFilled(form)) ||
     (form.overflow !== null && !isFilled(form)) ||

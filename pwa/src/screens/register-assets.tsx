@@ -92,7 +92,7 @@ function Swap(props: {
   const { planter, register, reload } = props;
   const [other, setOther] = useState("");
   const [problem, setProblem] = useState<Problem | null>(null);
-  const others = register.planters.filter((one) => one.site !== planter.site);
+  const others = register.planters.filter((one) => one.id !== planter.id);
   if (!others.length) return null;
   const swap = async () => {
     const answer = await swapPlanters(planter.id, other);

@@ -8,11 +8,22 @@ import {
   type WayBody,
 } from "../actions/rounds";
 import { Field } from "../components/field";
+import { Fold } from "../components/fold";
 import { CheckRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register } from "../domain/planter";
 import { addDays } from "../domain/water";
-import { litresFrom, litresTyped, number, t, volumeUnit, weekday, word } from "../i18n";
+import {
+  dayWords,
+  litresFrom,
+  litresTyped,
+  number,
+  t,
+  volume,
+  volumeUnit,
+  weekday,
+  word,
+} from "../i18n";
 import { numberOrNull, shown } from "./use-plan";
 import { worded, wrongAt } from "./use-register";
 
@@ -61,6 +72,7 @@ function MemberForm(props: CrewPartProps & { person: string; was: Member | undef
     <div class="stack">
       <CheckRow
         legend={t("app.crew.days")}
+        cols={2}
         values={DAYS.filter((day) => weekdays.includes(Number(day)))}
         onChange={(days) => setWeekdays(days.map(Number).sort())}
         choices={DAYS.map((value) => ({ value, word: weekday(addDays(MONDAY, Number(value))) }))}
@@ -132,6 +144,23 @@ function MemberForm(props: CrewPartProps & { person: string; was: Member | undef
   );
 }
 
+/** What is set, in a line. */
+function memberLine(one: Member | undefined, crew: CrewAnswer): string {
+  if (!one) return "";
+  const tap = crew.taps.find((some) => some.id === one.start_tap);
+  const days = one.weekdays.map((day) => weekday(addDays(MONDAY, day)));
+  return [
+    days.length ? days.join(", ") : t("app.crew.town_days"),
+    t("app.crew.at_most", { minutes: one.minutes }),
+    word("mode", one.mode),
+    ...(one.tank_l ? [t("app.crew.has_tank", { tank: volume(one.tank_l) })] : []),
+    ...(tap ? [t("app.crew.from", { tap: tap.name })] : []),
+    ...(one.away.length
+      ? [t("app.crew.is_away", { days: one.away.map((day) => dayWords(day)).join(", ") })]
+      : []),
+  ].join("; ");
+}
+
 /** Who goes out: days, minutes, how, and with which tank. */
 export function CrewPart(props: CrewPartProps) {
   const { crew, register } = props;
@@ -144,16 +173,19 @@ export function CrewPart(props: CrewPartProps) {
       {active
         .filter((one) => members.has(one.id) || one.id === added)
         .map((one) => (
-          <section key={one.id} class="group">
+          <section key={one.id} class="group stack">
             <div class="group__head">
               <h2>{one.name}</h2>
+              <span>{memberLine(members.get(one.id), crew)}</span>
             </div>
-            <MemberForm
-              key={members.get(one.id)?.version ?? 0}
-              {...props}
-              person={one.id}
-              was={members.get(one.id)}
-            />
+            <Fold open={!members.has(one.id)} summary={t("app.crew.change", { name: one.name })}>
+              <MemberForm
+                key={members.get(one.id)?.version ?? 0}
+                {...props}
+                person={one.id}
+                was={members.get(one.id)}
+              />
+            </Fold>
           </section>
         ))}
       <Field label={t("app.crew.add")}>

@@ -2,10 +2,13 @@ import { useEffect, useState } from "preact/hooks";
 import { changeSettings } from "../actions/register";
 import { type PlanAnswer, type PlannedRound, planRounds, tellRounds } from "../actions/rounds";
 import { Caution } from "../components/caution";
+import { Fold } from "../components/fold";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { dayWords, inUnits, number, t, tn, volume, word } from "../i18n";
 import { worded } from "./use-register";
+
+const OPEN_DAYS = 2;
 
 const percent = (share: number) => `${number(share * 100)} %`;
 
@@ -55,7 +58,7 @@ function RoundTable({ round }: { round: PlannedRound }) {
   const facts = [
     word("mode", round.mode),
     tn("app.rounds.stops", round.stops.length),
-    volume(Math.round(round.litres_l)),
+    ...(round.litres_l >= 0.5 ? [volume(Math.round(round.litres_l))] : []),
     t("app.rounds.walk", { metres: number(round.walk_m) }),
     ...(round.drive_m ? [t("app.rounds.drive", { metres: number(round.drive_m) })] : []),
     t("app.rounds.minutes", { minutes: number(round.takes_min) }),
@@ -75,7 +78,7 @@ function RoundTable({ round }: { round: PlannedRound }) {
             <span class="small">
               <b>{t(stop.must ? "app.rounds.must" : "app.rounds.may")}</b>{" "}
               {stop.why.map(inUnits).join(" ")}
-              {stop.chance !== null && stop.chance > 0
+              {!stop.must && stop.chance !== null && stop.chance > 0
                 ? ` ${t("app.rounds.chance", { chance: percent(stop.chance) })}`
                 : ""}
             </span>
@@ -86,28 +89,63 @@ function RoundTable({ round }: { round: PlannedRound }) {
   );
 }
 
+type PlannedDay = PlanAnswer["days"][number];
+
+function DayParts({ day }: { day: PlannedDay }) {
+  return (
+    <div class="stack">
+      {!day.rounds.length && <p>{t("app.rounds.day_free")}</p>}
+      {day.rounds.map((round) => (
+        <RoundTable key={round.id} round={round} />
+      ))}
+      {day.left_out.map((one) => (
+        <Caution key={one.planter}>
+          <b>{t("app.rounds.left_out", { name: one.name })}</b> {one.why.map(inUnits).join(" ")}
+        </Caution>
+      ))}
+    </div>
+  );
+}
+
+/** A later day in one line: who goes, how many stops, how much water. */
+function dayLine(day: PlannedDay): string {
+  const rounds = day.rounds.map((round) =>
+    [
+      round.person.name,
+      tn("app.rounds.stops", round.stops.length),
+      ...(round.litres_l >= 0.5 ? [volume(Math.round(round.litres_l))] : []),
+    ].join(", "),
+  );
+  const left = day.left_out.length ? [tn("app.rounds.left_count", day.left_out.length)] : [];
+  const parts = [...rounds, ...left];
+  return `${dayWords(day.date)}: ${parts.length ? parts.join("; ") : t("app.rounds.day_free")}`;
+}
+
+/** The next days whole; those further off, which will be planned again, in a line to open. */
 function Days({ plan }: { plan: PlanAnswer }) {
+  const later = plan.days.slice(OPEN_DAYS);
   return (
     <>
-      {plan.days.map((day) => (
-        <section key={day.date} class="group">
+      {plan.days.slice(0, OPEN_DAYS).map((day) => (
+        <section key={day.date} class="group stack">
           <div class="group__head">
             <h2>{dayWords(day.date)}</h2>
           </div>
-          <div class="stack">
-            {!day.rounds.length && <p>{t("app.rounds.day_free")}</p>}
-            {day.rounds.map((round) => (
-              <RoundTable key={round.id} round={round} />
-            ))}
-            {day.left_out.map((one) => (
-              <Caution key={one.planter}>
-                <b>{t("app.rounds.left_out", { name: one.name })}</b>{" "}
-                {one.why.map(inUnits).join(" ")}
-              </Caution>
-            ))}
-          </div>
+          <DayParts day={day} />
         </section>
       ))}
+      {later.length > 0 && (
+        <section class="group stack">
+          <div class="group__head">
+            <h2>{t("app.rounds.later")}</h2>
+          </div>
+          {later.map((day) => (
+            <Fold key={day.date} summary={dayLine(day)}>
+              <DayParts day={day} />
+            </Fold>
+          ))}
+        </section>
+      )}
     </>
   );
 }

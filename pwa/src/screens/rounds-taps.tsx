@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { calibrateTap, dropTap, putTap } from "../actions/rounds";
 import { Caution } from "../components/caution";
 import { Field } from "../components/field";
+import { Fold } from "../components/fold";
 import { PickRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Tap } from "../domain/planter";
@@ -23,8 +24,7 @@ function Bucket({ tap, reload }: { tap: Tap; reload: () => Promise<void> }) {
     if (answer.value) await reload();
   };
   return (
-    <fieldset class="stack">
-      <legend>{t("app.taps.bucket")}</legend>
+    <div class="stack">
       <div class="form">
         <Field
           label={t("app.taps.bucket_holds", { unit: volumeUnit() })}
@@ -52,7 +52,7 @@ function Bucket({ tap, reload }: { tap: Tap; reload: () => Promise<void> }) {
           {t("app.taps.bucket_keep")}
         </button>
       )}
-    </fieldset>
+    </div>
   );
 }
 
@@ -129,13 +129,20 @@ function TapForm({ tap, register, reload }: CrewPartProps & { tap: Tap | null })
   );
 }
 
+/** Where it is and how it opens, in a line. */
+function tapLine(tap: Tap, { register }: CrewPartProps): string {
+  const site = register.sites.find((one) => one.id === tap.site)?.name;
+  const opens = tap.opens ? t("app.taps.opens_with", { key: tap.opens }) : "";
+  return [site, opens, tap.notes].filter(Boolean).join("; ");
+}
+
 /** The town's taps: where they are, how they open, how fast they run, and backflow. */
 export function TapsPart(props: CrewPartProps) {
   return (
     <div class="stack stack--wide">
       <p>{t("app.taps.why")}</p>
       {props.crew.taps.map((tap) => (
-        <section key={`${tap.id} ${tap.version}`} class="group">
+        <section key={`${tap.id} ${tap.version}`} class="group stack">
           <div class="group__head">
             <h2>{tap.name}</h2>
             <span>
@@ -144,12 +151,20 @@ export function TapsPart(props: CrewPartProps) {
                 : t("app.taps.no_flow")}
             </span>
           </div>
+          <p>{tapLine(tap, props)}</p>
           {tap.caution && <Caution icon="tap">{tap.caution}</Caution>}
-          <TapForm {...props} tap={tap} />
-          <Bucket tap={tap} reload={props.reload} />
+          <Fold
+            open={!tap.flow_l_min}
+            summary={t(tap.flow_l_min ? "app.taps.bucket_again" : "app.taps.bucket")}
+          >
+            <Bucket tap={tap} reload={props.reload} />
+          </Fold>
+          <Fold summary={t("app.taps.change", { name: tap.name })}>
+            <TapForm {...props} tap={tap} />
+          </Fold>
         </section>
       ))}
-      <section class="group">
+      <section class="group stack">
         <div class="group__head">
           <h2>{t("app.taps.new")}</h2>
         </div>

@@ -18,6 +18,7 @@ import { listPlanters } from "../store/planters";
 import { readSettings } from "../store/settings";
 import { nextAtSite } from "./planters-order";
 import { useSignal } from "./use-frame";
+import { readRounds } from "./use-rounds";
 import { useStored } from "./use-stored";
 
 const STATE: Record<OutboxState, RecordState> = {
@@ -50,10 +51,19 @@ async function readSaved(record: string) {
     expected: card && checkInOf(entry) ? expectedOf(card, entry, own) : null,
     lost: photos.filter((photo) => !photo).length,
     next: card && nextAtSite(cards, card, visitedToday(outbox)),
+    round: await roundOf(entry),
   };
 }
 
 type Saved = NonNullable<Awaited<ReturnType<typeof readSaved>>>;
+
+/** The own round of today that this was a stop of, and the stop that is next on it. */
+async function roundOf(entry: OutboxEntry): Promise<{ next: string | null } | null> {
+  const { round } = entry.body as { round?: string };
+  const rounds = round ? await readRounds() : null;
+  if (!rounds || rounds.mine.id !== round) return null;
+  return { next: rounds.mine.stops.find((stop) => stop.state === "to-do")?.name ?? null };
+}
 
 function visitedToday(outbox: readonly OutboxEntry[]): Set<string> {
   const since = Date.now() - JUST_SENT_MS;
@@ -176,6 +186,11 @@ function rowWords(entry: OutboxEntry): string {
   }
 }
 
+function rowName(entry: OutboxEntry, saved: Saved): string {
+  if (entry.kind === "round") return t("app.round.title");
+  return saved.names.get(entry.planter) ?? t("app.saved.some_planter");
+}
+
 function Waiting({ saved }: { saved: Saved }) {
   const open = saved.outbox.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
   const since = now().getTime() - JUST_SENT_MS;
@@ -194,7 +209,7 @@ function Waiting({ saved }: { saved: Saved }) {
           <li key={entry.id}>
             <StateShape state={STATE[entry.state]} />
             <span>
-              <b>{saved.names.get(entry.planter) ?? t("app.saved.some_planter")}</b>
+              <b>{rowName(entry, saved)}</b>
               <br />
               <span class="small soft">{rowWords(entry)}</span>
             </span>
@@ -211,11 +226,33 @@ function Waiting({ saved }: { saved: Saved }) {
   );
 }
 
+/** The one way on: the round it was a stop of, else the next planter of the site, else a tag. */
+function Onward({ saved: { round, next } }: { saved: Saved }) {
+  if (round) {
+    return (
+      <a class="act" href="/round">
+        {round.next ? t("app.saved.round_next", { name: round.next }) : t("app.saved.round_over")}
+      </a>
+    );
+  }
+  return next ? (
+    <a class="act" href={`/p/${next.id}`}>
+      {t("app.saved.next", { name: next.name })}
+    </a>
+  ) : (
+    <a class="act" href="/scan">
+      <Icon name="tag" /> {t("app.planters.scan")}
+    </a>
+  );
+}
+
 /** After Save: kept on this phone, compared, thanked for once; then what waits, and where to go next. */
 export function SavedScreen({ record }: { record: string }) {
-  const saved = useStored(["outbox", "photos", "planters", "settings"], () => readSaved(record), [
-    record,
-  ]);
+  const saved = useStored(
+    ["outbox", "photos", "planters", "settings", "rounds"],
+    () => readSaved(record),
+    [record],
+  );
   const signal = useSignal();
   if (saved === undefined) return <div class="field" aria-busy="true" />;
   if (!saved) {
@@ -230,7 +267,7 @@ export function SavedScreen({ record }: { record: string }) {
       </div>
     );
   }
-  const { entry, card, next } = saved;
+  const { entry, card } = saved;
   return (
     <div class="field">
       <header class="rim">
@@ -247,15 +284,7 @@ export function SavedScreen({ record }: { record: string }) {
         <Waiting saved={saved} />
       </main>
       <Kerb>
-        {next ? (
-          <a class="act" href={`/p/${next.id}`}>
-            {t("app.saved.next", { name: next.name })}
-          </a>
-        ) : (
-          <a class="act" href="/scan">
-            <Icon name="tag" /> {t("app.planters.scan")}
-          </a>
-        )}
+        <Onward saved={saved} />
         <a class="btn" href="/planters">
           {t("app.saved.all")}
         </a>

@@ -36,7 +36,8 @@ function pouredBy(cards: readonly PlanterCard[], outbox: readonly OutboxEntry[])
   return found;
 }
 
-async function readRounds(): Promise<RoundsOnScreen | null> {
+/** Today's rounds; null when nobody has joined. */
+export async function readRounds(): Promise<RoundsOnScreen | null> {
   const [rounds, outbox, town, settings, planters] = await Promise.all([
     listRounds(),
     listOutbox(),

@@ -87,6 +87,14 @@ class Due:
                 return pours if pours is not None else self._next_pouring(place)
         return None
 
+    def next_fill(self, need: Need, place: int) -> int | None:
+        """The latest day for water after a visit on that day, as far as days are planned."""
+        filled = self.days[place].day
+        for at in range(place + 1, len(self.days)):
+            if chance_dry(need, filled, self.today, self.days[at].next_day) > self.risk:
+                return at
+        return None
+
     def _next_pouring(self, place: int) -> int | None:
         ahead = range(place, len(self.days))
         return next((at for at in ahead if not self.days[at].no_water), None)

@@ -87,12 +87,17 @@ def put_asset(
 def swap(ctx: Context, planter_id: str, other_id: str) -> None:
     """Let two planters change places: site and what belongs to a place go across, all else stays.
 
-    Raises: Refusal 404; 422 when they stand at the same site or are the same.
+    Raises: Refusal 404; 422 when they are the same, or nothing tells their places apart.
     """
     with write_transaction():
         one, other = _planter(planter_id), _planter(other_id)
-        if one.site == other.site:
-            detail = f"{one.name} and {other.name} stand at the same site."
+        if all(getattr(one, key) == getattr(other, key) for key in PLACE_KEYS):
+            detail = (
+                f"{one.name} and {other.name} stand at the same site, and nothing in the register "
+                "tells their places apart. Give them positions first."
+            )
+            if one.id == other.id:
+                detail = "Say which other planter it changes places with."
             raise Refusal(422, "swap", "Nothing to swap", detail, [("/other", detail)])
         for planter, place in ((one, other), (other, one)):
             values = {key: getattr(place, key) for key in PLACE_KEYS}

@@ -17,10 +17,11 @@ from potrounds.domain.rounds import first_name
 from potrounds.domain.spoken import spoken_celsius, spoken_count
 from potrounds.services import changes, town
 from potrounds.services.context import Context
+from potrounds.services.list_days import StepDays, steps_due
 from potrounds.services.moments import stamp
 from potrounds.services.refusal import Refusal, not_found
 from potrounds.services.round_day import people_names
-from potrounds.store import rounds
+from potrounds.store import derived, register, rounds
 from potrounds.store.database import write_transaction
 from potrounds.store.ids import hashed, new_secret, short_id
 from potrounds.store.rounds import CalendarLink, ToldRound
@@ -162,16 +163,41 @@ def _lists(calendar: TownCalendar, today: date, now: datetime) -> Iterable[Event
             "By the sites' own dates: winterization done before.",
             now,
         )
-    for name, month_day in (
-        ("Winterization", calendar.winter_from),
-        ("Start-up", calendar.spring_from),
+    for name, title, month_day in (
+        ("winterization", "Winterization", calendar.winter_from),
+        ("start-up", "Start-up", calendar.spring_from),
     ):
         day = _next_on(month_day, today)
         yield _all_day(
-            f"{name.lower()}-{day.isoformat()}",
+            f"{name}-{day.isoformat()}",
             day,
-            f"{name}: the list begins",
+            f"{title}: the list begins",
             "Steps and proof stand in the app, planter by planter.",
+            now,
+        )
+    yield from _steps(calendar, today, now)
+
+
+def _steps(calendar: TownCalendar, today: date, now: datetime) -> Iterable[Event]:
+    """Steps with a day, one entry for all planters they fall due at on that day: the very days
+    that rounds are planned by."""
+    in_use = {row.id for row in register.planters() if row.status == "in-use"}
+    due: dict[tuple[date, str], list[tuple[str, StepDays]]] = {}
+    for card in derived.planter_cards():
+        if card.content is None or card.key not in in_use:
+            continue
+        for one in steps_due(card.content, calendar, today):
+            if one.firm:
+                day = one.earliest if one.earliest > today else one.latest
+                due.setdefault((day, one.code), []).append((card.content["name"], one))
+    for (day, code), planters in sorted(due.items()):
+        one = planters[0][1]
+        why = sorted({each.why for _, each in planters} - {""})
+        yield _all_day(
+            f"{code}-{day.isoformat()}",
+            day,
+            f"{one.title}: {one.step}, {spoken_count(len(planters), 'planter')}",
+            "\n".join([*why, *sorted(name for name, _ in planters)]),
             now,
         )
 

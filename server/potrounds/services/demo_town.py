@@ -10,7 +10,7 @@ import csv
 import io
 import json
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from importlib.resources import files
@@ -22,6 +22,7 @@ from potrounds.config import Clock
 from potrounds.services import (
     assess,
     changes,
+    demo_day,
     demo_planting,
     demo_rounds,
     demo_site_plans,
@@ -74,22 +75,31 @@ def folder() -> Traversable:
 
 
 def load(
-    ctx: Context, progress: Progress | None = None, loaded: Callable[[], None] | None = None
+    ctx: Context,
+    progress: Progress | None = None,
+    loaded: Callable[[], None] | None = None,
+    on: date | None = None,
 ) -> Clock:
-    """Load the demo town into an empty database; give the clock that stands at its season's end.
+    """Load the demo town into an empty database; give the clock that stands at its season's end,
+    or on the morning of an earlier day.
 
     `loaded` is called once all records are in and only the season's water is left to reckon.
+    Raises: Refusal 422 for a day that is none of the town's.
     """
     source = folder()
     story = json.loads((source / "town.json").read_text("utf-8"))
-    lines = list(_lines(source))
+    if on is not None:
+        story = demo_day.as_of(story, on)
+    until = _moment(story["clock"])
+    lines = [one for one in _lines(source) if one.received_at <= until]
+    later = [one for one in _lines(source) if one.received_at > until]
     offset = _moment(story["clock"]) - ctx.clock.source()
     now_then = Context(ctx.settings, Clock(offset), hasher=ctx.hasher)
     with write_transaction():
         register.set_setting("clock_offset_s", offset.total_seconds())
         _load_register(story, source)
         _load_records(story, lines, progress)
-        _load_photos(now_then, source, lines)
+        _load_photos(now_then, source, lines, _photos_of(later))
         demo_site_plans.load(now_then, source, _moment(story["loaded_from"]))
         changes.town_changed(everything=True)
     if loaded:
@@ -191,7 +201,7 @@ def _load_weather(story: dict[str, Any], source: Traversable) -> None:
     )
     lately = past[-RANGE_DAYS:]
     range_c = sum(day.tmax_c - day.tmin_c for day in lately) / len(lately)
-    weather.put(
+    typed = [
         WeatherRow(
             date.fromisoformat(night["date"]),
             FORECAST,
@@ -204,7 +214,8 @@ def _load_weather(story: dict[str, Any], source: Traversable) -> None:
         )
         for night in story["nights"]
         if night["kind"] == "forecast"
-    )
+    ]
+    weather.put(typed or demo_day.forecast(table, today))
 
 
 def _load_phone(phone: dict[str, Any]) -> None:
@@ -266,11 +277,17 @@ def _take(line: Line, arrival: judge.Arrival) -> None:
         log.append(verdict.sent, judge.photos_named(item))
 
 
-def _load_photos(ctx: Context, source: Traversable, lines: list[Line]) -> None:
-    authors = {sha: line for line in lines for sha in judge.photos_named(json.loads(line.text))}
+def _photos_of(lines: list[Line]) -> dict[str, Line]:
+    return {sha: line for line in lines for sha in judge.photos_named(json.loads(line.text))}
+
+
+def _load_photos(
+    ctx: Context, source: Traversable, lines: list[Line], later: Collection[str]
+) -> None:
+    authors = _photos_of(lines)
     for file in sorted((source / "photos").iterdir(), key=lambda one: one.name):
         sha = file.name.removesuffix(".jpg")
-        if sha == file.name:
+        if sha == file.name or sha in later:
             continue
         data = file.read_bytes()
         size, size_bytes = photos.take_in(

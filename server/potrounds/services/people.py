@@ -248,7 +248,6 @@ def change_person(ctx: Context, person_id: str, body: dict[str, Any]) -> dict[st
             for phone in people.phones():
                 if phone.person == person_id and phone.state == "active":
                     _stop_phone(ctx, phone.id, "ended")
-            push.drop_addresses_of(person_id)
         person = people.change_person(person_id, **values) if values else before
         new_password = {"password": "set anew"} if "password" in values else {}
         after = {**public(person), **new_password}

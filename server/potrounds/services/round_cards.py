@@ -171,7 +171,7 @@ class RoundCards:
         for tap in rounds.taps():
             if tap.id in used:
                 said.append(backflow_caution(tap.name, tap.vacuum_breaker))
-        return said
+        return list(dict.fromkeys(said))
 
 
 EMPTY_STOP: dict[str, Any] = {

@@ -12,12 +12,13 @@ from potrounds.domain.due import HORIZON_DAYS
 from potrounds.domain.planter import Planter
 from potrounds.domain.rounds import Litres, Need, Position, Task, asked_words, read_round_key
 from potrounds.domain.water import Outlook, Water
+from potrounds.services.list_days import steps_due
 from potrounds.services.moments import read_moment
 
 #: A planter whose roots are short is watered from above at least this often. Common practice.
 ROOTING_EVERY_DAYS = 3
 #: A feed or a flush may wait so long for a visit that is made anyway. Common practice, no source.
-FEED_GRACE_DAYS, FLUSH_GRACE_DAYS, LIST_GRACE_DAYS = 4, 7, 7
+FEED_GRACE_DAYS, FLUSH_GRACE_DAYS = 4, 7
 #: Chances are looked ahead so far: two weeks of planning and as long again to the next visit.
 CHANCE_DAYS = 40
 #: A band of four out of five is so many deviations of a normal distribution wide.
@@ -27,6 +28,8 @@ LEAST_SPREAD = 0.15
 #: Flags that bring somebody anyway, and to pour nothing. Others that say "no more water" speak of
 #: today: the reservoir runs down, and a planter left out for them would be found dry.
 POUR_NOTHING = ("full_but_wilting", "drain_not_pulled", "standing_water")
+#: The plan says the same in its own words.
+WATER_SAID = "runs_dry_before_crew_day"
 #: The fall of the level is read off the forecast up to here; beyond it the bottom comes near.
 READ_UP_TO = 0.9
 
@@ -141,14 +144,14 @@ def tasks_of(
     found = asked + [
         Task(code, f"{flag['name']}: {flag['sentence']}", today, today)
         for code, flag in raised.items()
-        if flag["urgency"] == "today" and code not in codes
+        if flag["urgency"] == "today" and code != WATER_SAID and code not in codes
     ]
     if "salt_crust" in raised:
         last = today + timedelta(days=FLUSH_GRACE_DAYS)
         found.append(Task("flush", "Flush due: salt is building up.", today, last))
     found += _rooting(card, today)
     found += _feed(card, calendar, today, seen)
-    return found + _lists(card, calendar, planter.site, today)
+    return found + _lists(card, calendar, today)
 
 
 def _asked_for(card: Mapping[str, Any], today: date) -> Iterator[Task]:
@@ -218,24 +221,8 @@ def _feed(
     return [Task("feed", "Feed due. Follow the label.", due, due + timedelta(FEED_GRACE_DAYS))]
 
 
-def _lists(card: Mapping[str, Any], calendar: TownCalendar, site: str, today: date) -> list[Task]:
-    found = []
-    for name, title in (("winterization", "Winterization"), ("start_up", "Start-up")):
-        progress = card["lists"][name]
-        step = next((one for one in progress["steps"] if one["code"] == progress["next"]), None)
-        if not progress["active"] or step is None:
-            continue
-        begun = progress["state"] != "not-begun" or name == "winterization"
-        if not begun and card["state"]["plug"]["state"] not in ("out", "missing"):
-            continue
-        freeze = calendar.next_freeze(site, today) if name == "winterization" else None
-        if step.get("due"):
-            # The list's own day: a second look waits for it, and what is overdue is due today.
-            last = max(today, date.fromisoformat(step["due"]))
-        else:
-            last = today + timedelta(days=LIST_GRACE_DAYS)
-        if freeze is not None and freeze.date > today:
-            last = min(last, freeze.date - timedelta(days=1))
-        why = f"{title}, next step: {step['title']}."
-        found.append(Task(f"{progress['list']}.{step['code']}", why, today, last))
-    return found
+def _lists(card: Mapping[str, Any], calendar: TownCalendar, today: date) -> list[Task]:
+    return [
+        Task(one.code, f"{one.title}: {one.step}.", one.earliest, one.latest)
+        for one in steps_due(card, calendar, today)
+    ]

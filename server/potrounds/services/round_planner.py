@@ -158,6 +158,7 @@ class _Planner:
         if self.inputs.days[place].no_water or not musts:
             return []
         today = [ground.places[key] for key in sorted(musts)]
+        ahead = self._ahead(due, place)
         for key, latest in sorted(due.items()):
             if key in musts or key in self.told or latest >= len(self.inputs.days):
                 continue
@@ -167,15 +168,25 @@ class _Planner:
             share = self.due.share_used(need, place, latest)
             if share < LEAST_SHARE:
                 continue
-            then = [
-                ground.places[one] for one, when in due.items() if when == latest and one != key
-            ]
-            later_m = 2 * float(ground.metres[at, then].min()) if then else NEAR_M
+            then = [one for one in ahead[latest] if one != at]
+            # Between two who are visited anyway one more costs about the way to the nearer.
+            later_m = min(float(ground.metres[at, then].min(initial=NEAR_M)), NEAR_M)
             work_m = need.minutes * self._pace(place)
             worth = (work_m + later_m) * share - work_m
             if worth > 0:
                 wishes.append(Wish(self.due.visit(need, place, must=False), worth))
         return wishes
+
+    def _ahead(self, due: Mapping[str, int], start: int) -> list[list[int]]:
+        """For each day where planters will be visited that day, second visits and later ones too:
+        who is there anyway makes a later way short."""
+        found: list[list[int]] = [[] for _ in self.inputs.days]
+        for key, first in due.items():
+            place: int | None = max(first, start)
+            while place is not None:
+                found[place].append(self.inputs.ground.places[key])
+                place = self.due.next_fill(self.needs[key], place)
+        return found
 
     def _pace(self, place: int) -> float:
         members = self.inputs.days[place].members
@@ -235,7 +246,7 @@ class _Planner:
         largest = max(one for one in tanks if one is not None)
         big = [need for need in self.needs.values() if loads_for(need.reservoir_l, largest) > 1]
         if big:
-            names = _names([need.name for need in big])
+            names = _names(sorted(need.name for need in big))
             self.notes.append(
                 f"The largest tank holds {largest:.0f} L, less than {names} can want: such a stop "
                 "takes several loads, the way to the nearest tap counted each time."

@@ -26,7 +26,7 @@ from pyvrp import (
     solve,
 )
 from pyvrp.exceptions import PenaltyBoundWarning
-from pyvrp.search import PerturbationParams
+from pyvrp.search import NeighbourhoodParams, PerturbationParams
 from pyvrp.stop import MaxIterations
 
 SEED = 20260810
@@ -83,20 +83,22 @@ def turns_for(stops: int, near: bool = True) -> int:
 
     Days further off will be planned again before anybody goes; a quarter does for them.
     """
-    turns = 1500 if stops <= 40 else 1000 if stops <= 150 else 400
+    turns = 1500 if stops <= 40 else 6000
     return turns if near else turns // 4
 
 
-def _search(stops: int) -> SolveParams:
-    """A search that is at its best after hundreds of turns, not after the usual many thousands:
-    it soon stops taking worse for better, and soon learns what breaking a limit has to cost.
+def _search() -> SolveParams:
+    """A search that is at its best after thousands of turns, not after the usual hundreds of
+    thousands: many small steps in the near neighbourhood, soon no more worse taken for better,
+    and soon learnt what breaking a limit has to cost.
 
     Source: tried on towns of 200 and 1000 planters with the benchmark of rounds.
     """
     return SolveParams(
         IteratedLocalSearchParams(history_length=20),
         PenaltyParams(solutions_between_updates=50),
-        perturbation=PerturbationParams(1, 12 if stops <= 150 else 40),
+        NeighbourhoodParams(num_neighbours=20),
+        perturbation=PerturbationParams(1, 6),
     )
 
 
@@ -125,7 +127,7 @@ def order_stops(
         with warnings.catch_warnings():
             # Where it struggles is seen by what it found.
             warnings.simplefilter("ignore", PenaltyBoundWarning)
-            found = solve(data, limit, SEED, collect_stats=False, params=_search(len(stops)))
+            found = solve(data, limit, SEED, collect_stats=False, params=_search())
         if found.is_feasible():
             return _ways(found.best, alike, len(crew), len(starts))
     return tuple(Way(()) for _ in crew)

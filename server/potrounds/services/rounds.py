@@ -149,7 +149,7 @@ def hours(ctx: Context, first: date | None, last: date | None) -> dict[str, Any]
             {"person": {"id": one, "name": names.get(one, "")}, "minutes": minutes}
             for one, minutes in sorted(total.items())
         ],
-        "rule": "To the quarter hour, half up, once for each person and round.",
+        "rule": "Hours are rounded to the quarter, half up, once for each person and round.",
     }
 
 
