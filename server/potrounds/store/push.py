@@ -60,12 +60,6 @@ def drop_address(phone: str) -> None:
     PushAddress.delete().where(PushAddress.phone == phone).execute()
 
 
-def drop_addresses_of(person: str) -> None:
-    """None of a person's phones takes pushes any more."""
-    phones = Phone.select(Phone.id).where(Phone.person == person)
-    PushAddress.delete().where(PushAddress.phone.in_(phones)).execute()
-
-
 def drop_all_addresses() -> int:
     """Forget every address, as after a new key; return how many there were."""
     return int(PushAddress.delete().execute())
