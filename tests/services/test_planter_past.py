@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from desk import Desk, a_photo
-from potrounds.services import assets, planter_course, planter_flags, register
+from potrounds.services import assets, planter_course, planter_flags, register, seasons
 from potrounds.services.refusal import Refusal
 from potrounds.store import database
 
@@ -102,6 +102,32 @@ def test_lists_of_each_season_stand_as_they_ended(desk: Desk) -> None:
         ("winterization", 2026): "unproven",
         ("start-up", 2026): "under-way",
     }
+
+
+def states(desk: Desk) -> dict[tuple[str, int], str]:
+    return {(one["list"], one["season"]): one["state"] for one in whole(desk)["lists"]}
+
+
+def test_a_start_up_list_is_told_when_the_next_one_has_begun(desk: Desk) -> None:
+    """Spring is on 15 March: from mid-January the list of 2027 is worked on, in season 2026."""
+    phone = desk.join("Vera")
+    step = {"list": "start-up", "season": 2026, "step": "fill", "outcome": "done"}
+    phone.push(phone.record("step", body=step))
+    desk.clock.tick(days=280)  # 8 February 2027
+    assert states(desk)["start-up", 2026] == "under-way"
+    assert ("start-up", 2027) not in states(desk)
+    phone.push(phone.record("step", body={**step, "season": 2027}))
+    assert states(desk)["start-up", 2026] == "under-way"
+    assert states(desk)["start-up", 2027] == "under-way"
+
+
+def test_a_season_closed_early_keeps_its_start_up_list(desk: Desk) -> None:
+    desk.clock.tick(days=190)  # 10 November 2026
+    told = seasons.overview(desk.ctx)["open"][0]
+    seasons.close(desk.ctx, "2026", told["open_count"])
+    desk.clock.tick(days=2)
+    assert ("start-up", 2026) in states(desk)
+    assert ("winterization", 2026) in states(desk)
 
 
 def test_moves_and_swaps_are_told_with_metres_and_partner(desk: Desk) -> None:

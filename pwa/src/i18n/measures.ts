@@ -3,6 +3,7 @@
 import { number, volumeUnit, weight } from "./index";
 
 const CM_IN_AN_INCH = 2.54; // exact
+const M_IN_A_FOOT = 0.3048; // exact
 const KG_IN_A_POUND = 0.45359237; // exact
 const G_IN_AN_OUNCE = 28.349523125; // exact
 const LITRES_IN_A_CUBIC_FOOT = 28.316846592; // exact
@@ -21,6 +22,12 @@ export function typedUnits(): { length: string; weight: string; room: string } {
 /** A length, e.g. "60 cm" or "23.6 in". */
 export function length(cm: number): string {
   return us() ? `${number(cm / CM_IN_AN_INCH, 1)}${NBSP}in` : `${number(cm, 1)}${NBSP}cm`;
+}
+
+/** A way over the ground, e.g. "11 m" or "36 ft"; short ones to the tenth. */
+export function ground(metres: number): string {
+  const value = us() ? metres / M_IN_A_FOOT : metres;
+  return `${number(value, value < 10 ? 1 : 0)}${NBSP}${us() ? "ft" : "m"}`;
 }
 
 /** Feed, e.g. "520 g", "1.2 kg", "13.2 oz" or "21 lb". */

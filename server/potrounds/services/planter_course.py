@@ -16,7 +16,7 @@ from potrounds.domain import planter_course as course
 from potrounds.domain import report as figures
 from potrounds.domain.calendar import EARLY_START_UP_DAYS, TownCalendar, season_start
 from potrounds.domain.fold import fold_standing
-from potrounds.domain.season_lists import SkyDay
+from potrounds.domain.season_lists import SkyDay, list_ends
 from potrounds.domain.visits import PlantingMark, Standing, StepMark, Visit, standing
 from potrounds.services import cards, planter_history, seasons, town, weather_record
 from potrounds.services.context import Context
@@ -248,14 +248,21 @@ def _lists(ctx: Context, one: Planter) -> list[dict[str, Any]]:
     for name, year in wanted | begun:
         if season_start(one.calendar, year) - timedelta(days=EARLY_START_UP_DAYS) > one.today:
             continue
-        moment = seasons.season_now(ctx, one.calendar, year)
-        if name == "start-up":  # near its end a season shows the next one's list
-            moment -= timedelta(days=EARLY_START_UP_DAYS) if moment < ctx.now() else timedelta()
+        moment = min(ctx.now(), _last_moment(one.calendar, name, year))
         state = fold_standing(one.planter, one.stands, one.calendar, moment)
         list_ = state.winterization if name == "winterization" else state.start_up
         if list_.season == year:
             told.append(cards.list_card(list_, one.calendar.list_active(name, one.today)))
     return sorted(told, key=lambda card: (card["season"], card["list"]), reverse=True)
+
+
+def _last_moment(calendar: TownCalendar, name: str, year: int) -> datetime:
+    """The last at which a season's list was the one to work on: a start-up list gives way to the
+    next one weeks before spring, or when the season is closed."""
+    ends = [list_ends(calendar, name, year)]
+    if name == "start-up":
+        ends += [since for closed, since in calendar.closed if closed == year]
+    return seasons.moment_of(calendar, min(ends)) - timedelta(microseconds=1)
 
 
 def _tags(planter_id: str) -> list[dict[str, Any]]:
