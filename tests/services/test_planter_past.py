@@ -8,7 +8,14 @@ from typing import Any
 import pytest
 
 from desk import Desk, a_photo
-from potrounds.services import assets, planter_course, planter_flags, register, seasons
+from potrounds.services import (
+    assets,
+    planter_course,
+    planter_flags,
+    planter_visits,
+    register,
+    seasons,
+)
 from potrounds.services.refusal import Refusal
 from potrounds.store import database
 
@@ -20,9 +27,9 @@ def whole(desk: Desk) -> dict[str, Any]:
 def test_moments_are_never_cut_by_a_page(desk: Desk) -> None:
     phone = desk.join("Vera")
     phone.push(*(phone.record(ago=timedelta(hours=n // 3)) for n in range(6)))
-    first = planter_course.visits(desk.ctx, desk.planter, None, None, 1)
+    first = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)
     assert len(first["visits"]) == 3
-    rest = planter_course.visits(desk.ctx, desk.planter, None, first["before"], 1)
+    rest = planter_visits.visits(desk.ctx, desk.planter, None, first["before"], 1)
     assert len(rest["visits"]) == 3
     assert rest["before"] is None
 
@@ -31,7 +38,7 @@ def test_a_decision_and_a_corrected_check_in_are_told_with_their_run(desk: Desk)
     pilar, vera = desk.join("Pilar", "coordinator"), desk.join("Vera")
     dry = vera.record(body={"level": 0.0}, ago=timedelta(days=3))
     vera.push(dry)
-    first = planter_course.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]["record"]
+    first = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]["record"]
     put_right = {"replaces": first, "check_in": {"level": 0.0, "note": "sure"}}
     vera.push(vera.record("correction", body=put_right, ago=timedelta(days=2)))
     flag = {"flag": "running_dry", "decision": "settled", "evidence": [], "note": "went there"}
@@ -42,7 +49,7 @@ def test_a_decision_and_a_corrected_check_in_are_told_with_their_run(desk: Desk)
     assert (run["days"], run["settled_days"], run["records"]) == (3, 2, [first])
     (decision,) = run["decisions"]
     assert (decision["by"], decision["note"]) == ("Pilar", "went there")
-    last = planter_course.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]
+    last = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]
     assert run["cleared_by"] == [last["record"]]
     assert {visit["record"] for visit in told["visits"]} >= {first, last["record"]}
     assert next(v for v in told["visits"] if v["record"] == first)["corrected"]
