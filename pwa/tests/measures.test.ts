@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 import { configure } from "../src/i18n";
-import { feedWeight, length, measureFrom, measureTyped, room } from "../src/i18n/measures";
+import { distance, feedWeight, length, measureFrom, measureTyped, room } from "../src/i18n/measures";
 
 // Exact factors, NIST SP 811 App. B: 1 in = 2.54 cm, 1 lb = 0.45359237 kg, 1 ft³ = 28.316846592 L.
 describe("measures as they are typed", () => {
@@ -23,6 +23,7 @@ describe("measures as they are typed", () => {
     expect(measureFrom("price", "3.4", null)).toBeCloseTo(7.4957, 4);
     expect([length(60), room(56.633693184)]).toEqual(["23.6\u00a0in", "2\u00a0ft³"]);
     expect([feedWeight(375), feedWeight(9540)]).toEqual(["13.2\u00a0oz", "21\u00a0lb"]);
+    expect([distance(11.1), distance(1.2)]).toEqual(["35\u00a0ft", "4\u00a0ft"]); // 1 ft = 0.3048 m
   });
 
   it("leaves metric numbers as they are typed", () => {

@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from course_town import live_through
 from desk import open_desk
-from potrounds.services import planter_course, planter_flags
+from potrounds.services import planter_course, planter_flags, planter_visits
 from potrounds.store import database
 
 
@@ -39,7 +39,7 @@ def main(a_season: int) -> None:
         answers: dict[str, Callable[[], Any]] = {
             "history, this season": lambda: planter_course.whole(ctx, planter, None),
             "history, first season": lambda: planter_course.whole(ctx, planter, "2024"),
-            "visits, first 30": lambda: planter_course.visits(ctx, planter, None, None, 30),
+            "visits, first 30": lambda: planter_visits.visits(ctx, planter, None, None, 30),
             "flags, this season": lambda: planter_flags.season(ctx, planter, None),
             "flags, first season": lambda: planter_flags.season(ctx, planter, "2024"),
         }

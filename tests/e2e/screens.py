@@ -179,6 +179,13 @@ def opened_scheme(world: World, role: Role) -> None:
     expect(page.get_by_role("checkbox", name="Ferry landing 1")).to_be_visible()
 
 
+def whole_history(world: World, role: Role) -> None:
+    page = role.phone.open(f"/p/{wet(world)['id']}/history")
+    expect(page.get_by_text(re.compile(r"flags? raised:"))).to_be_visible()
+    expect(page.locator(".course__visits > li").first).to_be_visible()
+    page.get_by_text("Week by week, as a table").click()
+
+
 def behind_a_number(world: World, role: Role) -> None:
     page = role.phone.open("/report")
     row = page.get_by_role("row", name="Water as typed")
@@ -263,6 +270,12 @@ SCREENS = [
     Screen("planter-water", "volunteer", planter(wet)),
     Screen("planter-water-desk", "desk", planter(wet)),
     Screen("planter-water-us", "american", planter(wet)),
+    Screen("planter-history", "desk", whole_history),
+    Screen(
+        "planter-history-volunteer",
+        "volunteer",
+        lambda world, role: at(f"/p/{wet(world)['id']}/history", "Whole history")(world, role),
+    ),
     Screen("planter-doubt", "volunteer", planter(lambda w: w.named("Market street 6"))),
     Screen("planter-leak", "volunteer", planter(lambda w: w.named("Library yard 3"))),
     Screen("check-in-water", "volunteer", planter(wet, "/check-in")),

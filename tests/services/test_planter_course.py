@@ -13,7 +13,13 @@ import pytest
 
 from course_town import LAST, LEVELS, SEASONS, live_through, sky_table, visit_table
 from desk import Desk, open_desk
-from potrounds.services import planter_course, planter_flags, records_csv, report_view
+from potrounds.services import (
+    planter_course,
+    planter_flags,
+    planter_visits,
+    records_csv,
+    report_view,
+)
 from potrounds.store import database
 
 A_SEASON = 40
@@ -167,7 +173,7 @@ def test_pages_of_visits_hold_each_once_and_end(lived: Desk, most: int) -> None:
     seen: list[dict[str, Any]] = []
     before: str | None = None
     while True:
-        page = planter_course.visits(lived.ctx, lived.planter, None, before, most)
+        page = planter_visits.visits(lived.ctx, lived.planter, None, before, most)
         assert len(page["visits"]) == most or page["before"] is None
         seen += page["visits"]
         before = page["before"]
@@ -181,7 +187,7 @@ def test_pages_of_visits_hold_each_once_and_end(lived: Desk, most: int) -> None:
 
 
 def test_visits_begin_with_the_end_of_a_season(lived: Desk, brought: pd.DataFrame) -> None:
-    page = planter_course.visits(lived.ctx, lived.planter, "2025", None, 100)
+    page = planter_visits.visits(lived.ctx, lived.planter, "2025", None, 100)
     days = [one["at"][:10] for one in page["visits"]]
     assert days == list(brought.day[brought.season <= 2025][::-1])
     assert page["before"] is None

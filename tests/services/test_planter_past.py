@@ -8,7 +8,14 @@ from typing import Any
 import pytest
 
 from desk import Desk, a_photo
-from potrounds.services import assets, planter_course, planter_flags, register
+from potrounds.services import (
+    assets,
+    planter_course,
+    planter_flags,
+    planter_visits,
+    register,
+    seasons,
+)
 from potrounds.services.refusal import Refusal
 from potrounds.store import database
 
@@ -20,9 +27,9 @@ def whole(desk: Desk) -> dict[str, Any]:
 def test_moments_are_never_cut_by_a_page(desk: Desk) -> None:
     phone = desk.join("Vera")
     phone.push(*(phone.record(ago=timedelta(hours=n // 3)) for n in range(6)))
-    first = planter_course.visits(desk.ctx, desk.planter, None, None, 1)
+    first = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)
     assert len(first["visits"]) == 3
-    rest = planter_course.visits(desk.ctx, desk.planter, None, first["before"], 1)
+    rest = planter_visits.visits(desk.ctx, desk.planter, None, first["before"], 1)
     assert len(rest["visits"]) == 3
     assert rest["before"] is None
 
@@ -31,7 +38,7 @@ def test_a_decision_and_a_corrected_check_in_are_told_with_their_run(desk: Desk)
     pilar, vera = desk.join("Pilar", "coordinator"), desk.join("Vera")
     dry = vera.record(body={"level": 0.0}, ago=timedelta(days=3))
     vera.push(dry)
-    first = planter_course.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]["record"]
+    first = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]["record"]
     put_right = {"replaces": first, "check_in": {"level": 0.0, "note": "sure"}}
     vera.push(vera.record("correction", body=put_right, ago=timedelta(days=2)))
     flag = {"flag": "running_dry", "decision": "settled", "evidence": [], "note": "went there"}
@@ -42,7 +49,7 @@ def test_a_decision_and_a_corrected_check_in_are_told_with_their_run(desk: Desk)
     assert (run["days"], run["settled_days"], run["records"]) == (3, 2, [first])
     (decision,) = run["decisions"]
     assert (decision["by"], decision["note"]) == ("Pilar", "went there")
-    last = planter_course.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]
+    last = planter_visits.visits(desk.ctx, desk.planter, None, None, 1)["visits"][0]
     assert run["cleared_by"] == [last["record"]]
     assert {visit["record"] for visit in told["visits"]} >= {first, last["record"]}
     assert next(v for v in told["visits"] if v["record"] == first)["corrected"]
@@ -102,6 +109,32 @@ def test_lists_of_each_season_stand_as_they_ended(desk: Desk) -> None:
         ("winterization", 2026): "unproven",
         ("start-up", 2026): "under-way",
     }
+
+
+def states(desk: Desk) -> dict[tuple[str, int], str]:
+    return {(one["list"], one["season"]): one["state"] for one in whole(desk)["lists"]}
+
+
+def test_a_start_up_list_is_told_when_the_next_one_has_begun(desk: Desk) -> None:
+    """Spring is on 15 March: from mid-January the list of 2027 is worked on, in season 2026."""
+    phone = desk.join("Vera")
+    step = {"list": "start-up", "season": 2026, "step": "fill", "outcome": "done"}
+    phone.push(phone.record("step", body=step))
+    desk.clock.tick(days=280)  # 8 February 2027
+    assert states(desk)["start-up", 2026] == "under-way"
+    assert ("start-up", 2027) not in states(desk)
+    phone.push(phone.record("step", body={**step, "season": 2027}))
+    assert states(desk)["start-up", 2026] == "under-way"
+    assert states(desk)["start-up", 2027] == "under-way"
+
+
+def test_a_season_closed_early_keeps_its_start_up_list(desk: Desk) -> None:
+    desk.clock.tick(days=190)  # 10 November 2026
+    told = seasons.overview(desk.ctx)["open"][0]
+    seasons.close(desk.ctx, "2026", told["open_count"])
+    desk.clock.tick(days=2)
+    assert ("start-up", 2026) in states(desk)
+    assert ("winterization", 2026) in states(desk)
 
 
 def test_moves_and_swaps_are_told_with_metres_and_partner(desk: Desk) -> None:

@@ -42,10 +42,10 @@ function WeekTable({ course }: { course: PlanterCourse }) {
     "week",
     "visits",
     "lowest",
-    "given",
-    "overflow",
     "rain",
     "high",
+    "overflow",
+    "given",
     "plants",
   ] as const;
   const { weeks } = course.season;

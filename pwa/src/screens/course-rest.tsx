@@ -6,7 +6,7 @@ import type { ListCard } from "../domain/planter";
 import type { CourseChange, PlanterCourse } from "../domain/planter-course";
 import { display } from "../domain/tag-code";
 import { dayOf, dayWords, t, word } from "../i18n";
-import { length } from "../i18n/measures";
+import { distance } from "../i18n/measures";
 import { changeWords } from "./planter-history";
 import { momentOnPaper } from "./report-figures";
 
@@ -114,7 +114,7 @@ function moveWords(change: CourseChange): string {
   }
   if (!now) return t("app.course.position_gone", { old: old ?? "" });
   if (metres === null) return t("app.course.position_set", { new: now });
-  return t("app.course.position_moved", { metres: length(100 * metres), new: now });
+  return t("app.course.position_moved", { metres: distance(metres), new: now });
 }
 
 export function Moves({ course }: { course: PlanterCourse }) {

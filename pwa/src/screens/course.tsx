@@ -4,6 +4,7 @@ import { readCourse } from "../actions/planter-course";
 import { Facts } from "../components/facts";
 import { Field } from "../components/field";
 import { ProblemNote } from "../components/problem-note";
+import { Rim } from "../components/rim";
 import { UsePicture } from "../components/use-beside-kind";
 import type { Problem } from "../domain/planter";
 import type { PlanterCourse } from "../domain/planter-course";
@@ -17,6 +18,7 @@ import { Lists, Moves, Plantings, Tags } from "./course-rest";
 import { CourseVisits, type LoadedVisits, useVisits } from "./course-visits";
 import { Desk } from "./desk";
 import { amountWithUnit, HOWS, momentOnPaper } from "./report-figures";
+import { useSignal } from "./use-frame";
 import { worded } from "./use-register";
 import { useStored } from "./use-stored";
 
@@ -151,6 +153,21 @@ function useCourse(id: string, year: string | undefined, wanted: boolean): Asked
   return { course, problem, again: () => void load() };
 }
 
+/** For a volunteer: why it is short, and the way back. */
+function Short({ id }: { id: string }) {
+  const signal = useSignal();
+  return (
+    <div class="field field--wide">
+      <Rim title={t("app.course.title")} back={`/p/${id}`} above="">
+        {signal}
+      </Rim>
+      <main>
+        <CourseHere id={id} why={t("app.course.coordinators_only")} />
+      </main>
+    </div>
+  );
+}
+
 /** All seasons of one planter for the coordinator; without the server, what this phone holds. */
 export function PlanterCourseScreen({ id }: { id: string }) {
   const { query } = useLocation();
@@ -160,14 +177,12 @@ export function PlanterCourseScreen({ id }: { id: string }) {
   if (!settings) return null;
   const offline = problem?.status === 0;
   const title = course ? t("app.course.title_of", { name: course.name }) : t("app.course.title");
+  if (!coordinates) return <Short id={id} />;
   return (
     <Desk current="planters" title={title}>
-      {!coordinates && <CourseHere id={id} why={t("app.course.coordinators_only")} />}
-      {coordinates && offline && !course && (
-        <CourseHere id={id} why={t("app.course.offline")} onAgain={again} />
-      )}
+      {offline && !course && <CourseHere id={id} why={t("app.course.offline")} onAgain={again} />}
       {problem && !(offline && !course) && <ProblemNote problem={worded(problem)} />}
-      {coordinates && !course && !problem && <p role="status">{t("app.course.working")}</p>}
+      {!course && !problem && <p role="status">{t("app.course.working")}</p>}
       {course && <Told course={course} />}
     </Desk>
   );

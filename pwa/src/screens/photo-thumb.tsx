@@ -7,18 +7,32 @@ interface PhotoThumbProps {
   alt: string;
   /** The server does not have it yet. */
   onItsWay?: boolean;
-  /** The whole picture, uncropped, to be looked at. */
+  /** The whole picture, uncropped, to be looked at: what a phone keeps of others' is small. */
   large?: boolean;
 }
 
-/** A photo from this phone if it is here, else from the server, else the words why not. */
+type Source = "server" | "phone" | "none";
+
+/** Where to look, in this order; a thumb saves the network, a large picture the eyes. */
+function order(onItsWay: boolean, large: boolean): Source[] {
+  if (onItsWay) return ["phone", "none"];
+  return large ? ["server", "phone", "none"] : ["phone", "server", "none"];
+}
+
+/** A photo from this phone or from the server, else the words why not. */
 export function PhotoThumb({ sha, alt, onItsWay = false, large = false }: PhotoThumbProps) {
   const [source, setSource] = useState<string | null>(null);
-  const [away, setAway] = useState(false);
+  const [tried, setTried] = useState(0);
+  const from = order(onItsWay, large)[tried] ?? "none";
+  useEffect(() => setTried(0), [sha, onItsWay, large]);
   useEffect(() => {
+    if (from === "server") {
+      setSource(`/api/v1/photos/${sha}?size=${large ? "full" : "small"}`);
+      return;
+    }
+    if (from === "none") return;
     let address: string | null = null;
     let wanted = true;
-    setAway(false);
     void photoAddress(sha).then((found) => {
       if (!wanted) {
         if (found) URL.revokeObjectURL(found);
@@ -26,15 +40,14 @@ export function PhotoThumb({ sha, alt, onItsWay = false, large = false }: PhotoT
       }
       address = found;
       if (found) setSource(found);
-      else if (onItsWay) setAway(true);
-      else setSource(`/api/v1/photos/${sha}?size=${large ? "full" : "small"}`);
+      else setTried((before) => before + 1);
     });
     return () => {
       wanted = false;
       if (address) URL.revokeObjectURL(address);
     };
-  }, [sha, onItsWay, large]);
-  if (away) {
+  }, [sha, from, large]);
+  if (from === "none") {
     return (
       <span class="thumb thumb--away">
         {onItsWay ? t("app.photo.on_its_way") : t("app.photo.away")}
@@ -48,7 +61,7 @@ export function PhotoThumb({ sha, alt, onItsWay = false, large = false }: PhotoT
       src={source}
       alt={alt}
       loading={large ? "eager" : "lazy"}
-      onError={() => setAway(true)}
+      onError={() => setTried((before) => before + 1)}
     />
   ) : (
     <span class={looks} />

@@ -13,7 +13,7 @@ from potrounds.api.schemas_course import (
     VisitsQuery,
 )
 from potrounds.api.schemas_report import SeasonQuery
-from potrounds.services import planter_course, planter_flags
+from potrounds.services import planter_course, planter_flags, planter_visits
 
 blp = Blueprint("planters", __name__, url_prefix="/api/v1/planters", description="Histories")
 
@@ -31,7 +31,7 @@ def history(asked: dict[str, Any], planter: str) -> dict[str, Any]:
 @blp.response(200, PlanterVisits)
 def visits(asked: dict[str, Any], planter: str) -> dict[str, Any]:
     """Everything recorded at a planter, some at a time, newest first."""
-    return planter_course.visits(
+    return planter_visits.visits(
         context(), planter, asked.get("year"), asked.get("before"), asked["most"]
     )
 

@@ -6,7 +6,6 @@ the card's; nothing is worked out a second time.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -16,11 +15,11 @@ from potrounds.domain import planter_course as course
 from potrounds.domain import report as figures
 from potrounds.domain.calendar import EARLY_START_UP_DAYS, TownCalendar, season_start
 from potrounds.domain.fold import fold_standing
-from potrounds.domain.season_lists import SkyDay
+from potrounds.domain.season_lists import SkyDay, list_ends
 from potrounds.domain.visits import PlantingMark, Standing, StepMark, Visit, standing
 from potrounds.services import cards, planter_history, seasons, town, weather_record
 from potrounds.services.context import Context
-from potrounds.services.moments import day_text, read_moment, stamp
+from potrounds.services.moments import day_text, stamp
 from potrounds.services.refusal import not_found
 from potrounds.services.report import Span, span_of
 from potrounds.store import derived, log, people, photos, register, weather
@@ -248,14 +247,21 @@ def _lists(ctx: Context, one: Planter) -> list[dict[str, Any]]:
     for name, year in wanted | begun:
         if season_start(one.calendar, year) - timedelta(days=EARLY_START_UP_DAYS) > one.today:
             continue
-        moment = seasons.season_now(ctx, one.calendar, year)
-        if name == "start-up":  # near its end a season shows the next one's list
-            moment -= timedelta(days=EARLY_START_UP_DAYS) if moment < ctx.now() else timedelta()
+        moment = min(ctx.now(), _last_moment(one.calendar, name, year))
         state = fold_standing(one.planter, one.stands, one.calendar, moment)
         list_ = state.winterization if name == "winterization" else state.start_up
         if list_.season == year:
             told.append(cards.list_card(list_, one.calendar.list_active(name, one.today)))
     return sorted(told, key=lambda card: (card["season"], card["list"]), reverse=True)
+
+
+def _last_moment(calendar: TownCalendar, name: str, year: int) -> datetime:
+    """The last at which a season's list was the one to work on: a start-up list gives way to the
+    next one weeks before spring, or when the season is closed."""
+    ends = [list_ends(calendar, name, year)]
+    if name == "start-up":
+        ends += [since for closed, since in calendar.closed if closed == year]
+    return seasons.moment_of(calendar, min(ends)) - timedelta(microseconds=1)
 
 
 def _tags(planter_id: str) -> list[dict[str, Any]]:
@@ -269,48 +275,3 @@ def _tags(planter_id: str) -> list[dict[str, Any]]:
         }
         for tag in reversed(register.tags([planter_id]).get(planter_id, []))
     ]
-
-
-def visits(
-    ctx: Context, planter_id: str, year: str | None, before: str | None, most: int
-) -> dict[str, Any]:
-    """Some of what was recorded at a planter, newest first, as it now stands.
-
-    year: begin with the end of this season. before: a moment; go on with what was seen earlier.
-    Raises: Refusal 404 for no such planter, and for a season that has not begun.
-    """
-    one = read(ctx, planter_id)
-    shown: list[cards.Shown] = [*one.seen, *one.stands.reports]
-    shown.sort(key=lambda seen: (seen.at, seen.record), reverse=True)
-    last = span_of(ctx, year).last if year else None
-    end = read_moment(before) if before else None
-    left = [
-        seen
-        for seen in shown
-        if (last is None or seen.day <= last) and (end is None or _to_the_millisecond(seen) < end)
-    ]
-    some = left[:most]
-    last_at = _to_the_millisecond(some[-1]) if some else None
-    some += [
-        seen for seen in left[most:] if _to_the_millisecond(seen) == last_at
-    ]  # a moment is never cut
-    states = photos.states_at(planter_id)
-    return {
-        "visits": [cards.visit(seen, states, one.calendar) for seen in some],
-        "count": len(shown),
-        "first": stamp(shown[-1].at) if shown else None,
-        "before": stamp(some[-1].at) if len(some) < len(left) else None,
-    }
-
-
-def _to_the_millisecond(seen: cards.Shown) -> datetime:
-    """When it was seen, as the wire says it: what a page ended with has to compare alike."""
-    return seen.at.replace(microsecond=seen.at.microsecond // 1000 * 1000)
-
-
-def of_records(one: Planter, wanted: Iterable[str], states: dict[str, str]) -> list[dict[str, Any]]:
-    """The records among these as a visit's line; oldest first."""
-    names = set(wanted)
-    shown: Sequence[cards.Shown] = [*one.seen, *one.stands.reports]
-    found = sorted((seen for seen in shown if seen.record in names), key=lambda seen: seen.at)
-    return [cards.visit(seen, states, one.calendar) for seen in found]

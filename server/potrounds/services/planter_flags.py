@@ -12,7 +12,7 @@ from potrounds.domain.planter_course import Ending, ending
 from potrounds.domain.report import FlagRun
 from potrounds.domain.visits import DecisionMark
 from potrounds.flags import RULES, Case
-from potrounds.services import planter_course
+from potrounds.services import planter_course, planter_visits
 from potrounds.services.context import Context
 from potrounds.services.moments import day_text, stamp
 from potrounds.services.report import runs_of, span_of
@@ -39,7 +39,7 @@ def season(ctx: Context, planter_id: str, year: str | None) -> dict[str, Any]:
         "until": day_text(span.last),
         "settled": figures.settled(runs),
         "runs": told[::-1],
-        "visits": planter_course.of_records(one, wanted, photos.states_at(planter_id)),
+        "visits": planter_visits.of_records(one, wanted, photos.states_at(planter_id)),
     }
 
 
