@@ -14,8 +14,9 @@ export interface PlanItem {
   name: string;
   short: string;
   urgency: Urgency | null;
-  /** Beneath the name where nothing is urgent. */
+  /** Beneath the name where nothing is urgent, and how wide it is [px at the usual size of text]. */
   calm?: ComponentChildren;
+  calm_px?: number;
 }
 
 interface PlanDrawingProps {
@@ -35,12 +36,12 @@ interface PlanDrawingProps {
 }
 
 /** Widths by what a mark says [px at the usual size of text]; the names of sites need more. */
-const WIDTHS: Record<Urgency | "calm", number> = {
+const WIDTHS: Record<Urgency, number> = {
   today: 82,
   "this-week": 112,
   watch: 82,
-  calm: 56,
 };
+const CALM_PX = 56;
 const LETTER = 10;
 const TALL = 58;
 const GROUP = { width: 116, height: TALL };
@@ -141,7 +142,13 @@ export function PlanDrawing(props: PlanDrawingProps) {
       ...down(item.spot),
       width:
         size *
-        Math.min(190, Math.max(WIDTHS[item.urgency ?? "calm"], item.short.length * LETTER + 24)),
+        Math.min(
+          190,
+          Math.max(
+            item.urgency ? WIDTHS[item.urgency] : (item.calm_px ?? CALM_PX),
+            item.short.length * LETTER + 24,
+          ),
+        ),
       height: TALL * size,
     })),
     room,
