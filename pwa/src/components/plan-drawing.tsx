@@ -58,14 +58,16 @@ const RANK: (Urgency | null)[] = ["today", "this-week", "watch", null];
 const worst = (items: PlanItem[]) =>
   RANK.find((one) => items.some((item) => item.urgency === one)) ?? null;
 
-/** The line from a mark to its spot: from the nearest point of its edge. */
+/** The line from a mark to its spot, from the nearest edge. */
 function Tie({ mark }: { mark: Mark }) {
-  const x = Math.max(mark.left + 12, Math.min(mark.x, mark.left + mark.width - 12));
-  const y = mark.y > mark.top + mark.height ? mark.top + mark.height : mark.top;
-  const below = mark.y >= mark.top && mark.y <= mark.top + mark.height;
-  const from = below
-    ? { x: mark.x < mark.left ? mark.left : mark.left + mark.width, y: mark.top + mark.height / 2 }
-    : { x, y };
+  const { left, top, width, height } = mark;
+  const beside = mark.y >= top && mark.y <= top + height;
+  const from = beside
+    ? { x: mark.x < left ? left : left + width, y: top + height / 2 }
+    : {
+        x: Math.max(left + 12, Math.min(mark.x, left + width - 12)),
+        y: mark.y > top ? top + height : top,
+      };
   const line = `M${from.x} ${from.y}L${mark.x} ${mark.y}`;
   return (
     <>
