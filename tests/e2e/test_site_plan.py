@@ -43,14 +43,20 @@ def volunteer(town: TownServer, phone: Phones) -> Phone:
     page = one.join(town.invite("Wim"), "Wim")
     one.open("/planters")
     expect(page.get_by_role("link", name=re.compile("Market street")).first).to_be_visible()
-    eventually(lambda: plan_photo(one) in {row["sha"] for row in stored(one, "pictures")})
+    eventually(lambda: plan_of(one, MARKET) in kept_pictures(one))
     return one
 
 
-def plan_photo(phone: Phone) -> str:
-    """The name of the demo's plan picture, once this phone knows it."""
-    cards = [row for row in stored(phone, "town") if row["id"] == "town"]
-    return cards[0]["plans"][0]["photo"] if cards else "nothing yet"
+def plan_of(phone: Phone, scope: str) -> str:
+    """The name of a placed plan picture, once this phone knows it."""
+    towns = [row for row in stored(phone, "town") if row["id"] == "town"]
+    plans = towns[0]["plans"] if towns else []
+    return next((one["photo"] for one in plans if one["scope"] == scope and one["fit"]), "none yet")
+
+
+def kept_pictures(phone: Phone) -> set[str]:
+    """The names of the pictures on this phone."""
+    return {row["sha"] for row in stored(phone, "pictures")}
 
 
 def drawing(page: Page) -> Locator:
@@ -70,6 +76,12 @@ def listed(page: Page) -> list[str]:
     """The planters beside the drawing, in order."""
     rows = page.locator("#siteplan-list ol .siteplan__row .stack > b")
     return rows.all_inner_texts()
+
+
+def row_of(page: Page, name: str) -> Locator:
+    """A planter, or a site, in the list beside the drawing."""
+    heading = page.locator(".stack > b", has_text=re.compile(f"^{name}$"))
+    return page.locator("#siteplan-list").get_by_role("listitem").filter(has=heading)
 
 
 def named(page: Page) -> list[str]:
@@ -120,14 +132,14 @@ def test_the_list_says_in_words_what_the_drawing_shows(volunteer: Phone) -> None
     """24.0 m between neighbours: 0.00031 degrees of longitude at 46.5 are 23.79 m, 0.00003 of
     latitude 3.33 m (Bowditch's series), together 24.03."""
     page = volunteer.open(f"/siteplan?site={MARKET}")
-    first = page.get_by_role("listitem").filter(has_text="Market street 1").last
+    first = row_of(page, "Market street 1")
     expect(first).to_contain_text("Today")
     expect(first).to_contain_text("60 m west of the middle, 24 m from Market street 2")
-    last = page.get_by_role("listitem").filter(has_text="Market street 6").last
+    last = row_of(page, "Market street 6")
     expect(last).to_contain_text("60 m east of the middle, 24 m from Market street 5")
     page.get_by_label("Site").select_option("The whole town")
     expect(page.get_by_role("heading", name="The sites")).to_be_visible()
-    row = page.get_by_role("listitem").filter(has_text="Station forecourt").last
+    row = row_of(page, "Station forecourt")
     expect(row).to_contain_text(re.compile("6 planters: 3 today"))
     expect(row).to_contain_text("north-east of the middle")
 
@@ -248,9 +260,7 @@ def test_a_picture_is_sent_refused_placed_and_seen_by_all(desk: Phone, volunteer
     expect(line.first).to_contain_text("Library yard 1, Library yard 6")
 
     send_all(volunteer)
-    eventually(
-        lambda: len([r for r in stored(volunteer, "pictures") if r["bytes"]]) and placed(volunteer)
-    )
+    eventually(lambda: plan_of(volunteer, YARD) in kept_pictures(volunteer))
     assert volunteer.context
     volunteer.context.set_offline(True)
     seen = volunteer.open(f"/siteplan?site={YARD}")
@@ -265,11 +275,30 @@ def test_a_picture_is_sent_refused_placed_and_seen_by_all(desk: Phone, volunteer
         assert y == pytest.approx((500 - share * 400) * shown + above, abs=2)
 
 
-def placed(phone: Phone) -> bool:
-    """Whether the yard's plan picture lies on this phone."""
-    town = next(row for row in stored(phone, "town") if row["id"] == "town")
-    photo = next((one["photo"] for one in town["plans"] if one["scope"] == YARD and one["fit"]), "")
-    return photo in {row["sha"] for row in stored(phone, "pictures")}
+def test_the_whole_town_lies_on_a_picture_too(desk: Phone, volunteer: Phone) -> None:
+    sent = desk.page.request.fetch(
+        f"{desk.url}/api/v1/siteplans/town/picture",
+        method="PUT",
+        data=a_plan(),
+        headers={"Content-Type": "image/png", "Origin": desk.url},
+    )
+    assert sent.ok, sent.text()
+    points = [
+        {"x": 150, "y": 250, "of": "planter", "id": IDS["Market street 1"]},
+        {"x": 750, "y": 330, "of": "planter", "id": IDS["Library yard 1"]},
+    ]
+    change(desk, "PUT", "/siteplans/town/points", {"points": points}, **{"If-Match": '"1"'})
+    send_all(volunteer)
+    eventually(lambda: plan_of(volunteer, "town") in kept_pictures(volunteer))
+    page = volunteer.open("/siteplan")
+    picture = drawing(page).locator("img")
+    expect(picture).to_be_visible()
+    assert picture.evaluate(NATURAL) == [900, 600, "blob:"]
+    expect(marks(page)).to_have_count(4)
+    page.get_by_role("radio", name="Drawing").check(force=True)
+    expect(picture).to_have_count(0)
+    marks(page).filter(has_text="Ferry landing").click()
+    expect(page.get_by_role("heading", name="At Ferry landing")).to_be_visible()
 
 
 def test_points_are_marked_by_keys_alone(desk: Phone) -> None:

@@ -14,8 +14,9 @@ export interface PlanItem {
   name: string;
   short: string;
   urgency: Urgency | null;
-  /** Beneath the name where nothing is urgent. */
+  /** Beneath the name where nothing is urgent, and how wide it is [px at the usual size of text]. */
   calm?: ComponentChildren;
+  calm_px?: number;
 }
 
 interface PlanDrawingProps {
@@ -35,12 +36,12 @@ interface PlanDrawingProps {
 }
 
 /** Widths by what a mark says [px at the usual size of text]; the names of sites need more. */
-const WIDTHS: Record<Urgency | "calm", number> = {
+const WIDTHS: Record<Urgency, number> = {
   today: 82,
   "this-week": 112,
   watch: 82,
-  calm: 56,
 };
+const CALM_PX = 56;
 const LETTER = 10;
 const TALL = 58;
 const GROUP = { width: 116, height: TALL };
@@ -57,14 +58,16 @@ const RANK: (Urgency | null)[] = ["today", "this-week", "watch", null];
 const worst = (items: PlanItem[]) =>
   RANK.find((one) => items.some((item) => item.urgency === one)) ?? null;
 
-/** The line from a mark to its spot: from the nearest point of its edge. */
+/** The line from a mark to its spot, from the nearest edge. */
 function Tie({ mark }: { mark: Mark }) {
-  const x = Math.max(mark.left + 12, Math.min(mark.x, mark.left + mark.width - 12));
-  const y = mark.y > mark.top + mark.height ? mark.top + mark.height : mark.top;
-  const below = mark.y >= mark.top && mark.y <= mark.top + mark.height;
-  const from = below
-    ? { x: mark.x < mark.left ? mark.left : mark.left + mark.width, y: mark.top + mark.height / 2 }
-    : { x, y };
+  const { left, top, width, height } = mark;
+  const beside = mark.y >= top && mark.y <= top + height;
+  const from = beside
+    ? { x: mark.x < left ? left : left + width, y: top + height / 2 }
+    : {
+        x: Math.max(left + 12, Math.min(mark.x, left + width - 12)),
+        y: mark.y > top ? top + height : top,
+      };
   const line = `M${from.x} ${from.y}L${mark.x} ${mark.y}`;
   return (
     <>
@@ -141,7 +144,13 @@ export function PlanDrawing(props: PlanDrawingProps) {
       ...down(item.spot),
       width:
         size *
-        Math.min(190, Math.max(WIDTHS[item.urgency ?? "calm"], item.short.length * LETTER + 24)),
+        Math.min(
+          190,
+          Math.max(
+            item.urgency ? WIDTHS[item.urgency] : (item.calm_px ?? CALM_PX),
+            item.short.length * LETTER + 24,
+          ),
+        ),
       height: TALL * size,
     })),
     room,

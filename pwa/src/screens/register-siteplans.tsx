@@ -80,11 +80,13 @@ export function SitePlansPart({ register }: PartProps) {
   const site = register.sites.find((one) => one.id === scope)?.name ?? "";
   const plan = plans?.find((one) => one.scope === scope);
   const known = {
-    planters: [...register.planters].sort(
-      (one, other) =>
-        Number(other.site === scope) - Number(one.site === scope) ||
-        one.name.localeCompare(other.name, undefined, { numeric: true }),
-    ),
+    planters: register.planters
+      .filter((one) => one.status !== "retired")
+      .sort(
+        (one, other) =>
+          Number(other.site === scope) - Number(one.site === scope) ||
+          one.name.localeCompare(other.name, undefined, { numeric: true }),
+      ),
     taps: town?.taps ?? [],
   };
   const remove = async (was: SitePlan) => {
