@@ -1,39 +1,44 @@
 """The season report: a season's figures for the town, its sites and planters, and what is behind.
 
 Everything is computed from the records as they now stand, with the same rules for any season, so
-that two seasons may be compared. Flags are replayed day by day, which takes a second for some
-fifty planters; what was replayed is kept in memory until a record of the planter changes.
+that two seasons may be compared. Flags are replayed day by day; `report_days.py` keeps the days
+that were judged, so that only new and changed ones are judged again.
 """
 
 from __future__ import annotations
 
-import hashlib
-from collections import OrderedDict
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from potrounds.domain import report as figures
 from potrounds.domain.calendar import TownCalendar, season_start
-from potrounds.domain.fold import PlanterState, fold_standing
-from potrounds.domain.outside import Outside
+from potrounds.domain.fold import fold_standing
 from potrounds.domain.planter import Planter
-from potrounds.domain.report import DryDays, FlagRun, Line
+from potrounds.domain.records import Record
+from potrounds.domain.report import DryDays, Line
 from potrounds.domain.season_summary import LOST, PlanterSeason
 from potrounds.domain.visits import standing
-from potrounds.flags import RULES, Case, cases_of
+from potrounds.flags import cases_of
 from potrounds.services import outside, seasons, town
 from potrounds.services.context import Context
 from potrounds.services.refusal import not_found
+from potrounds.services.report_days import (
+    Book,
+    Ground,
+    Judged,
+    book_of,
+    ground_of,
+    judge_days,
+    keep,
+)
 from potrounds.services.water_outlook import TownWater, town_water
-from potrounds.services.water_pass import mark_of
 from potrounds.services.water_season import read_season
 from potrounds.store import log, register
+from potrounds.store.log_all import records_by_planter
 
 #: Below this share of its reservoir a planter is believed empty. Judgement: what a wick leaves.
 EMPTY_SHARE = 0.02
-MOST_REPLAYS = 2000
-_replays: OrderedDict[bytes, tuple[FlagRun, ...]] = OrderedDict()
 
 
 @dataclass(frozen=True)
@@ -69,17 +74,27 @@ def lines_of(ctx: Context, span: Span) -> list[Line]:
     now = seasons.season_now(ctx, calendar, span.year)
     water = _water(calendar, now.date() if span.whole else calendar.local_day(now), span)
     sites = {site.id: site.name for site in register.sites()}
-    marks = log.fingerprints()
-    felt = outside.days(span.last)
-    history = str(register.setting("history"))
+    planters = town.planters(calendar, now)
+    around = _Around(
+        calendar,
+        span,
+        now,
+        water,
+        ground_of(calendar, outside.days(span.last)),
+        book_of(ctx.settings.home, span.year),
+        _left(calendar, planters),
+    )
+    if water:
+        water.prepare(list(planters))  # all at once costs little more than one
+    records = dict(records_by_planter())
     found = []
-    for planter in town.planters(calendar, now).values():
-        key = f"{history} {marks.get(planter.id, '')}"
+    for planter in planters.values():
         later = planter.installed is not None and planter.installed > span.last
-        line = _line(planter, _Around(calendar, span, now, water, felt), sites[planter.site], key)
+        line = _line(planter, around, sites[planter.site], records.get(planter.id, []))
         away = later or line.season.status in LOST
         if not away or line.season.visits or line.losses:
             found.append(line)
+    keep(ctx.settings.home, span.year)
     return sorted(found, key=lambda line: (sites[line.site], line.season.name))
 
 
@@ -96,12 +111,23 @@ class _Around:
     span: Span
     now: datetime
     water: TownWater | None
-    outside: Outside
+    ground: Ground
+    book: Book
+    left: Mapping[str, list[tuple[date, str]]]
 
 
-def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
+def _left(calendar: TownCalendar, planters: Iterable[str]) -> dict[str, list[tuple[date, str]]]:
+    """When planters took another status, out of the register's changes, read at once for all."""
+    found: dict[str, list[tuple[date, str]]] = {}
+    for change in register.changes_of(*planters):
+        if "status" in change.after and "status" in change.before:
+            day = calendar.local_day(change.at)
+            found.setdefault(change.ref, []).append((day, str(change.after["status"])))
+    return found
+
+
+def _line(planter: Planter, around: _Around, site: str, records: list[Record]) -> Line:
     calendar, span, now, water = around.calendar, around.span, around.now, around.water
-    records = log.records_of(planter.id)
     stands = standing(records, calendar.zone)
     state = fold_standing(planter, stands, calendar, now)
     visits = tuple(v for v in state.visits if span.first <= v.day <= span.last)
@@ -116,58 +142,24 @@ def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
         tuple(d for d in stands.decisions if span.first <= d.day <= span.last),
     )
     water_at = water.at(planter.id) if water else None
-    case_at = cases_of(planter, records, calendar, now, water_at, around.outside)
-    left = [
-        (calendar.local_day(change.at), str(change.after["status"]))
-        for change in register.changes_of(planter.id)
-        if "status" in change.after and "status" in change.before
-    ]
-    mark = hashlib.sha256(
-        repr(
-            (key, planter, calendar, span, around.outside, water and mark_of(water.season))
-        ).encode()
-    ).digest()
+    case_at = cases_of(planter, stands, calendar, now, water_at, around.ground.outside)
+    believed = water.past_mark(planter.id) if water else None
+    live = calendar.local_day(now) if not span.whole else date.max
+    on = judge_days(around.book, around.ground, planter, stands, case_at, believed, live)
     return Line(
         season,
         planter.site,
         figures.poured(visits),
         figures.unmeasured(visits),
         figures.seen_empty(visits),
-        _runs(mark, case_at, span),
-        figures.losses(visits, left, span.first, span.last),
-        _dry(planter, water, case_at, span) if water else None,
+        figures.flag_runs(span.first, span.last, lambda day: on(day).up),
+        figures.losses(visits, around.left.get(planter.id, []), span.first, span.last),
+        _dry(planter, water, on, span) if water else None,
     )
 
 
-def _runs(mark: bytes, case_at: Callable[[date], Case], span: Span) -> tuple[FlagRun, ...]:
-    """The flags of a planter's season, replayed once."""
-
-    def up(day: date) -> Mapping[str, tuple[str, tuple[str, ...]]]:
-        case = case_at(day)
-        if _runs_out(case.state):
-            case = replace(
-                case, water=None
-            )  # as on the card: with its plug out nothing is believed
-        raised = {code: rule.judge(case) for code, rule in RULES.items()}
-        return {
-            code: (evidence.urgency or RULES[code].urgency, evidence.records)
-            for code, evidence in raised.items()
-            if evidence is not None
-        }
-
-    if mark not in _replays:
-        _replays[mark] = figures.flag_runs(span.first, span.last, up)
-        while len(_replays) > MOST_REPLAYS:
-            _replays.popitem(last=False)
-    return _replays[mark]
-
-
-def _runs_out(state: PlanterState) -> bool:
-    return state.drained or state.plug.state in ("out", "missing")
-
-
 def _dry(
-    planter: Planter, water: TownWater, case_at: Callable[[date], Case], span: Span
+    planter: Planter, water: TownWater, on: Callable[[date], Judged], span: Span
 ) -> DryDays | None:
     """What the balance says of the days it keeps, as far as the planter was to hold water."""
     places = [facts.key for facts in water.season.facts]
@@ -176,8 +168,7 @@ def _dry(
     place = places.index(planter.id)
     levels = {}
     for day, told in sorted(water.morning.levels.items()):
-        state = case_at(day).state
-        if day >= span.first and not _runs_out(state):
+        if day >= span.first and not on(day).drained:
             levels[day] = float(told[0, place])
     if not levels:
         return None
