@@ -30,8 +30,8 @@ from potrounds.services import (
     assess,
     people,
     register,
-    report,
     report_behind,
+    report_days,
     report_view,
     town_settings,
 )
@@ -166,7 +166,8 @@ def main() -> None:
             log.append(a_visit(planters[0], NOW - timedelta(hours=1), 10**6, Random(1)))
         told("after one new check-in", lambda: report_view.season(ctx, None))
         told("behind a number", lambda: report_behind.behind(ctx, None, "visits"))
-        report._replays.clear()
+        report_days.forget()
+        told("after a restart", lambda: report_view.season(ctx, None))
         database.shut()
 
 

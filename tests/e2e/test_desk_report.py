@@ -73,10 +73,16 @@ def test_the_report_is_printed_whole(desk: Phone, paper: str) -> None:
     assert "Print" not in text.split("What the figures mean")[0]
 
 
-def test_the_whole_town_is_saved_as_a_file(desk: Phone, tmp_path: Path) -> None:
-    desk.open("/register?part=files")
-    with desk.page.expect_download() as download:
-        desk.page.get_by_role("link", name="The whole town (ZIP)").click()
+def test_the_whole_town_is_saved_after_the_password_was_typed_once_more(
+    desk: Phone, town: TownServer, tmp_path: Path
+) -> None:
+    page = desk.open("/register?part=files")
+    page.get_by_label("Your password").fill("not the password at all")
+    page.get_by_role("button", name="Save the whole town").click()
+    expect(page.get_by_role("alert").filter(has_text="Wrong password")).to_be_visible()
+    page.get_by_label("Your password").fill(town.coordinator[1])
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save the whole town").click()
     file = tmp_path / "town.zip"
     download.value.save_as(file)
     with zipfile.ZipFile(file) as archive:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import zipfile
 from collections.abc import Callable
 
 import pytest
@@ -114,16 +113,3 @@ def test_what_cannot_be_undone_says_what_to_do(desk: Phone) -> None:
     expect(page.get_by_role("button", name=re.compile("undo", re.IGNORECASE))).to_have_count(0)
     page.get_by_role("link", name="Back to the list").click()
     expect(page.get_by_text("People have been told.")).to_have_count(0)
-
-
-def test_the_whole_town_asks_for_the_password_once_more(desk: Phone, town: TownServer) -> None:
-    page = desk.open("/register?part=files")
-    page.get_by_label("Your password").fill("not the password at all")
-    page.get_by_role("button", name="Save the whole town").click()
-    expect(page.get_by_role("alert").filter(has_text="Wrong password")).to_be_visible()
-    page.get_by_label("Your password").fill(town.coordinator[1])
-    with page.expect_download() as saved:
-        page.get_by_role("button", name="Save the whole town").click()
-    with zipfile.ZipFile(saved.value.path()) as file:
-        assert "manifest.json" in file.namelist()
-    expect(page.get_by_text("The file is being saved.")).to_be_visible()

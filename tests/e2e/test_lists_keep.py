@@ -66,7 +66,7 @@ def test_planters_on_a_phone(town: TownServer, phone: Phones) -> None:
     page.get_by_role("button", name="Show all").click()
     expect(rows).to_have_count(24)
     expect(page).to_have_url(re.compile(r"/planters\?order=name$"))
-    page.get_by_label("Site").select_option(label="Ferry landing")
+    page.get_by_label("Site", exact=True).select_option(label="Ferry landing")
     expect(rows).to_have_text([f"Ferry landing {number}" for number in range(1, 7)])
 
 
@@ -84,7 +84,7 @@ def test_the_registers_planters(desk: Phone) -> None:
     expect(rows).to_have_count(24)
     page.get_by_label("Find by name, site or tag").fill("station")
     page.get_by_label("Order").select_option("reservoir")
-    expect(page).to_have_url(re.compile("search=station&order=reservoir|order=reservoir&search"))
+    expect(page).to_have_url(re.compile("search=station.*order=res|order=res.*search=station"))
     litres = [
         float(re.sub(r"[^0-9.]", "", text))
         for text in page.locator("tbody td.num").all_inner_texts()
@@ -106,7 +106,7 @@ def test_the_records_behind_a_number(desk: Phone) -> None:
     rows = page.locator("tbody tr")
     page.get_by_label("Search planter, person, note").fill("landing 2 tomas")
     page.get_by_label("Order").select_option("newest")
-    expect(page).to_have_url(re.compile(r"of=visits&year=2026&.*order=newest"))
+    expect(page).to_have_url(re.compile(r"search=landing\+2\+tomas.*order=newest|order=.*search="))
     for text in texts(rows):
         assert "Ferry landing 2" in text
         assert "Tomas" in text

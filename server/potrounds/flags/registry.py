@@ -10,15 +10,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from zoneinfo import ZoneInfo
 
 from potrounds.domain.calendar import TownCalendar
-from potrounds.domain.fold import PlanterState, fold_standing
+from potrounds.domain.fold import PlanterState
+from potrounds.domain.folds import folds
 from potrounds.domain.outside import Outside
 from potrounds.domain.planter import Planter
 from potrounds.domain.records import Record
-from potrounds.domain.visits import DecisionMark, ReportMark, StepMark, Visit, standing
+from potrounds.domain.visits import DecisionMark, ReportMark, Standing, StepMark, Visit, standing
 from potrounds.domain.water import Water
 
 URGENCIES = ("today", "this-week", "watch")
@@ -45,7 +46,7 @@ class Case:
         """The check-ins as they now stand, oldest first."""
         return self.state.visits
 
-    @property
+    @cached_property  # a score of rules look at them
     def sure_visits(self) -> tuple[Visit, ...]:
         """The check-ins whose time is more than a claim, oldest first."""
         return tuple(visit for visit in self.state.visits if not visit.time_uncertain)
@@ -166,22 +167,23 @@ class Flag:
 
 def cases_of(
     planter: Planter,
-    records: Iterable[Record],
+    records: Iterable[Record] | Standing,
     calendar: TownCalendar,
     now: datetime,
     water: Callable[[date], Water | None] | None = None,
     outside: Outside | None = None,
 ) -> Callable[[date], Case]:
     """The planter's case for today and for every day before, each as known by its evening."""
-    stands = standing(records, calendar.zone)
+    stands = records if isinstance(records, Standing) else standing(records, calendar.zone)
     today = calendar.local_day(now)
     zone = ZoneInfo(calendar.zone)
+    fold_to = folds(planter, stands, calendar)
 
     @lru_cache(maxsize=REPLAY_DAYS + 2)
     def case_at(day: date) -> Case:
         evening = datetime.combine(day, time.max, zone)
         up_to = now if day >= today else evening
-        state = fold_standing(planter, stands, calendar, up_to)
+        state = fold_to(up_to)
         seen = water(day) if water else None
         return Case(planter, state, calendar, day, seen, outside or {})
 

@@ -1,40 +1,45 @@
 """The season report: a season's figures for the town, its sites and planters, and what is behind.
 
 Everything is computed from the records as they now stand, with the same rules for any season, so
-that two seasons may be compared. Flags are replayed day by day, which takes a second for some
-fifty planters; what was replayed is kept in memory until a record of the planter changes.
+that two seasons may be compared. Flags are replayed day by day; `report_days.py` keeps the days
+that were judged, so that only new and changed ones are judged again.
 """
 
 from __future__ import annotations
 
-import hashlib
-from collections import OrderedDict
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from potrounds.domain import report as figures
 from potrounds.domain.calendar import TownCalendar, season_start
-from potrounds.domain.fold import PlanterState, fold_standing
-from potrounds.domain.outside import Outside
+from potrounds.domain.fold import fold_standing
 from potrounds.domain.planter import Planter
 from potrounds.domain.records import Record
 from potrounds.domain.report import DryDays, FlagRun, Line
 from potrounds.domain.season_summary import LOST, PlanterSeason
-from potrounds.domain.visits import standing
-from potrounds.flags import RULES, Case, cases_of
+from potrounds.domain.visits import Standing, standing
+from potrounds.flags import Case, cases_of
 from potrounds.services import outside, seasons, town
 from potrounds.services.context import Context
 from potrounds.services.refusal import not_found
+from potrounds.services.report_days import (
+    Book,
+    Ground,
+    Judged,
+    as_judged,
+    book_of,
+    ground_of,
+    judge_days,
+    keep,
+)
 from potrounds.services.water_outlook import TownWater, town_water
-from potrounds.services.water_pass import mark_of
 from potrounds.services.water_season import read_season
 from potrounds.store import log, register
+from potrounds.store.log_all import records_by_planter
 
 #: Below this share of its reservoir a planter is believed empty. Judgement: what a wick leaves.
 EMPTY_SHARE = 0.02
-MOST_REPLAYS = 2000
-_replays: OrderedDict[bytes, tuple[FlagRun, ...]] = OrderedDict()
 
 
 @dataclass(frozen=True)
@@ -66,17 +71,22 @@ def any_records(calendar: TownCalendar, year: int) -> bool:
 
 def lines_of(ctx: Context, span: Span) -> list[Line]:
     """Every planter's season, by site and name."""
-    around = _around(ctx, span)
     sites = {site.id: site.name for site in register.sites()}
-    marks = log.fingerprints()
+    around = _around(ctx, span)
+    planters = town.planters(around.calendar, around.now)
+    left = _left(around.calendar, planters)
+    if around.water:
+        around.water.prepare(list(planters))  # all at once costs little more than one
+    records = dict(records_by_planter())
     found = []
-    for planter in town.planters(around.calendar, around.now).values():
-        key = f"{around.history} {marks.get(planter.id, '')}"
+    for planter in planters.values():
         later = planter.installed is not None and planter.installed > span.last
-        line = _line(planter, around, sites[planter.site], key)
+        own = records.get(planter.id, [])
+        line = _line(planter, around, sites[planter.site], own, left.get(planter.id, []))
         away = later or line.season.status in LOST
         if not away or line.season.visits or line.losses:
             found.append(line)
+    keep(ctx.settings.home, span.year)
     return sorted(found, key=lambda line: (sites[line.site], line.season.name))
 
 
@@ -91,17 +101,25 @@ def runs_of(
     planter = town.planters(around.calendar, around.now, only=[planter_id]).get(planter_id)
     if planter is None:
         raise not_found("planter")
-    key = f"{around.history} {log.fingerprints().get(planter_id, '')}"
-    case_at = _case_at(planter, log.records_of(planter_id), around)
-    return _runs(_mark(planter, around, key), case_at, span), case_at
+    stands = standing(log.records_of(planter_id), around.calendar.zone)
+    case_at, on = _days(planter, stands, around)
+    runs = figures.flag_runs(span.first, span.last, lambda day: on(day).up)
+    keep(ctx.settings.home, span.year)
+    return runs, lambda day: as_judged(case_at(day))
 
 
 def _around(ctx: Context, span: Span) -> _Around:
     calendar = town.calendar()
     now = seasons.season_now(ctx, calendar, span.year)
-    water = _water(calendar, now.date() if span.whole else calendar.local_day(now), span)
-    history = str(register.setting("history"))
-    return _Around(calendar, span, now, water, outside.days(span.last), history)
+    today = now.date() if span.whole else calendar.local_day(now)
+    return _Around(
+        calendar,
+        span,
+        now,
+        _water(calendar, today, span),
+        ground_of(calendar, outside.days(span.last)),
+        book_of(ctx.settings.home, span.year),
+    )
 
 
 def _water(calendar: TownCalendar, today: date, span: Span) -> TownWater | None:
@@ -117,34 +135,42 @@ class _Around:
     span: Span
     now: datetime
     water: TownWater | None
-    outside: Outside
-    history: str
+    ground: Ground
+    book: Book
 
 
-def _case_at(planter: Planter, records: list[Record], around: _Around) -> Callable[[date], Case]:
-    """The planter's case on any day; with its plug out nothing is believed, as on the card."""
-    water_at = around.water.at(planter.id) if around.water else None
-    seen = cases_of(planter, records, around.calendar, around.now, water_at, around.outside)
-
-    def at(day: date) -> Case:
-        case = seen(day)
-        return replace(case, water=None) if _runs_out(case.state) else case
-
-    return at
-
-
-def _mark(planter: Planter, around: _Around, key: str) -> bytes:
-    """A hash of all that a planter's flags through the season depend on."""
-    water = around.water and mark_of(around.water.season)
-    told = (key, planter, around.calendar, around.span, around.outside, water)
-    return hashlib.sha256(repr(told).encode()).digest()
+def _days(
+    planter: Planter, stands: Standing, around: _Around
+) -> tuple[Callable[[date], Case], Callable[[date], Judged]]:
+    """A planter's case on any day, and the day as judged."""
+    water, now = around.water, around.now
+    water_at = water.at(planter.id) if water else None
+    case_at = cases_of(planter, stands, around.calendar, now, water_at, around.ground.outside)
+    believed = water.past_mark(planter.id) if water else None
+    live = around.calendar.local_day(now) if not around.span.whole else date.max
+    return case_at, judge_days(around.book, around.ground, planter, stands, case_at, believed, live)
 
 
-def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
-    calendar, span, now, water = around.calendar, around.span, around.now, around.water
-    records = log.records_of(planter.id)
-    stands = standing(records, calendar.zone)
-    state = fold_standing(planter, stands, calendar, now)
+def _left(calendar: TownCalendar, planters: Iterable[str]) -> dict[str, list[tuple[date, str]]]:
+    """When planters took another status, out of the register's changes, read at once for all."""
+    found: dict[str, list[tuple[date, str]]] = {}
+    for change in register.changes_of(*planters):
+        if "status" in change.after and "status" in change.before:
+            day = calendar.local_day(change.at)
+            found.setdefault(change.ref, []).append((day, str(change.after["status"])))
+    return found
+
+
+def _line(
+    planter: Planter,
+    around: _Around,
+    site: str,
+    records: list[Record],
+    left: list[tuple[date, str]],
+) -> Line:
+    span, water = around.span, around.water
+    stands = standing(records, around.calendar.zone)
+    state = fold_standing(planter, stands, around.calendar, around.now)
     visits = tuple(v for v in state.visits if span.first <= v.day <= span.last)
     season = PlanterSeason(
         planter.id,
@@ -156,49 +182,21 @@ def _line(planter: Planter, around: _Around, site: str, key: str) -> Line:
         tuple(s for s in state.steps if span.first <= s.day <= span.last),
         tuple(d for d in stands.decisions if span.first <= d.day <= span.last),
     )
-    case_at = _case_at(planter, records, around)
-    left = [
-        (calendar.local_day(change.at), str(change.after["status"]))
-        for change in register.changes_of(planter.id)
-        if "status" in change.after and "status" in change.before
-    ]
+    _, on = _days(planter, stands, around)
     return Line(
         season,
         planter.site,
         figures.poured(visits),
         figures.unmeasured(visits),
         figures.seen_empty(visits),
-        _runs(_mark(planter, around, key), case_at, span),
+        figures.flag_runs(span.first, span.last, lambda day: on(day).up),
         figures.losses(visits, left, span.first, span.last),
-        _dry(planter, water, case_at, span) if water else None,
+        _dry(planter, water, on, span) if water else None,
     )
 
 
-def _runs(mark: bytes, case_at: Callable[[date], Case], span: Span) -> tuple[FlagRun, ...]:
-    """The flags of a planter's season, replayed once."""
-
-    def up(day: date) -> Mapping[str, tuple[str, tuple[str, ...]]]:
-        case = case_at(day)
-        raised = {code: rule.judge(case) for code, rule in RULES.items()}
-        return {
-            code: (evidence.urgency or RULES[code].urgency, evidence.records)
-            for code, evidence in raised.items()
-            if evidence is not None
-        }
-
-    if mark not in _replays:
-        _replays[mark] = figures.flag_runs(span.first, span.last, up)
-        while len(_replays) > MOST_REPLAYS:
-            _replays.popitem(last=False)
-    return _replays[mark]
-
-
-def _runs_out(state: PlanterState) -> bool:
-    return state.drained or state.plug.state in ("out", "missing")
-
-
 def _dry(
-    planter: Planter, water: TownWater, case_at: Callable[[date], Case], span: Span
+    planter: Planter, water: TownWater, on: Callable[[date], Judged], span: Span
 ) -> DryDays | None:
     """What the balance says of the days it keeps, as far as the planter was to hold water."""
     places = [facts.key for facts in water.season.facts]
@@ -207,8 +205,7 @@ def _dry(
     place = places.index(planter.id)
     levels = {}
     for day, told in sorted(water.morning.levels.items()):
-        state = case_at(day).state
-        if day >= span.first and not _runs_out(state):
+        if day >= span.first and not on(day).drained:
             levels[day] = float(told[0, place])
     if not levels:
         return None

@@ -190,7 +190,7 @@ def _put_scheme(ctx: Context, ref: str, values: State) -> None:
 def _say_scheme(key: str, value: Any) -> Any:
     if key == "planters":
         names = {one.id: one.name for one in register.planters()}
-        return [names.get(one, one) for one in value or ()]
+        return sorted(names.get(one, one) for one in value or ())
     return [one["name"] for one in value or ()] if key == "plants" else value
 
 
@@ -208,8 +208,8 @@ def _overrun_schemes(ref: str, values: State) -> list[State]:
                 "what": "scheme",
                 "name": other["name"],
                 "key": "planters",
-                "now": {"planters": [names.get(one, one) for one in other["planters"]]},
-                "back": {"planters": [names.get(one, one) for one in left]},
+                "now": {"planters": sorted(names.get(one, one) for one in other["planters"])},
+                "back": {"planters": sorted(names.get(one, one) for one in left)},
                 "number": None,
                 "by": None,
                 "at": None,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 import threading
+from bisect import bisect_right
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -88,6 +90,34 @@ class TownWater:
             self.weather_odd(),
             float(morning.overfill[season.today][row]),
         )
+
+    def past_mark(self, planter: str) -> Callable[[date], bytes]:
+        """A hash of what was believed of a planter on a past morning, by day."""
+        keys = [facts.key for facts in self.season.facts]
+        if planter not in keys:
+            return lambda day: b""
+        row, facts = keys.index(planter), self.season.facts[keys.index(planter)]
+        looks = sorted(self.morning.looks.get(row, ()), key=lambda look: look.day)
+        days = [look.day for look in looks]
+        chain = [hashlib.sha256(repr(facts.reservoir_l).encode()).digest()]
+        for look in looks:
+            chain.append(hashlib.sha256(chain[-1] + repr(look).encode()).digest())
+
+        def on(day: date) -> bytes:
+            odds = self.morning.odds.get(day)
+            if odds is None or (self.season.today - day).days > PAST_WATER_DAYS:
+                return b""
+            levels = self.morning.levels.get(day)
+            return b"".join(
+                (
+                    odds[row].tobytes(),
+                    b"" if levels is None else levels[:, row].tobytes(),
+                    self.morning.overfill[day][row].tobytes(),
+                    chain[bisect_right(days, day)],
+                )
+            )
+
+        return on
 
     def _past(self, row: int, day: date) -> Water | None:
         odds = self.morning.odds.get(day)
