@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 from datetime import date
 from typing import Any
+
+from PIL import Image
 
 from desk import Desk
 from potrounds.services import (
@@ -17,12 +20,14 @@ from potrounds.services import (
     plan_register,
     planter_csv,
     register,
+    site_plans,
     siting,
     step_lists,
     town_settings,
     weather,
 )
 from potrounds.store import people as people_store
+from potrounds.store import site_plans as plan_pictures
 from potrounds.store import whole
 from potrounds.store.ids import UUID
 from undoing import FACTS, LOWS, ORIGIN, edit, version_of
@@ -211,7 +216,36 @@ def price(desk: Desk) -> Callable[[], None]:
 
 
 SETTINGS = {"visit_days": 9, "units": "us", "crew_days": [1, 4], "latitude": 41.5}
+
+
 #: Each prepares the town and gives the one edit that is undone.
+def a_plan(desk: Desk, wide: int = 800) -> dict[str, Any]:
+    out = io.BytesIO()
+    Image.new("RGB", (wide, 400), "white").save(out, "PNG")
+    there = plan_pictures.plan(desk.site)
+    version = there.version if there else None
+    return site_plans.put_picture(desk.ctx, desk.site, out.getvalue(), version)
+
+
+def place_plan(desk: Desk) -> Callable[[], Any]:
+    version = a_plan(desk)["version"]
+    points = [
+        {"x": 10.0, "y": 10.0, "of": "typed", "lat": 46.5, "lon": 7.5},
+        {"x": 700.0, "y": 300.0, "of": "typed", "lat": 46.501, "lon": 7.501},
+    ]
+    return lambda: site_plans.put_points(desk.ctx, desk.site, {"points": points}, version)
+
+
+def another_plan(desk: Desk) -> Callable[[], Any]:
+    place_plan(desk)()
+    return lambda: a_plan(desk, wide=900)
+
+
+def drop_plan(desk: Desk) -> Callable[[], Any]:
+    placed = place_plan(desk)()
+    return lambda: site_plans.remove(desk.ctx, desk.site, placed["version"])
+
+
 KINDS: dict[str, Callable[[Desk], Callable[[], Any]]] = {
     "site added": lambda d: lambda: register.add_site(d.ctx, {"name": "Yard"}),
     "site changed": lambda d: (
@@ -262,6 +296,10 @@ KINDS: dict[str, Callable[[Desk], Callable[[], Any]]] = {
     "lows brought": lambda d: lambda: lows.import_lows(d.ctx, LOWS, "f", False, False),
     "lows replaced": lows_replaced,
     "lows taken away": lows_forgotten,
+    "plan picture added": lambda d: lambda: a_plan(d),
+    "plan picture placed": place_plan,
+    "plan picture replaced": another_plan,
+    "plan picture removed": drop_plan,
     "size added": lambda d: lambda: a_size(d),
     "size changed": change_size,
     "size dropped": drop_size,

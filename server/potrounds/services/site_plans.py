@@ -64,7 +64,9 @@ def put_picture(ctx: Context, scope: str, data: bytes, version: int | None) -> d
         values = {"photo": sha, "width": size.width, "height": size.height, "points": []}
         site_plans.put(scope, {**values, "at": ctx.now(), "by": ctx.person})
         after = _plan(scope)
-        changes.note(ctx, "site_plan", scope, name, _told(before), _told(after))
+        changes.note(
+            ctx, "site_plan", scope, name, _told(before), _told(after), kept=_kept(before, after)
+        )
         changes.town_changed()
     changes.follow_up(ctx)
     return public_plan(after)
@@ -89,7 +91,9 @@ def put_points(
         _check_apart(points, before)
         site_plans.put(scope, {"points": points, "at": ctx.now(), "by": ctx.person})
         after = _plan(scope)
-        changes.note(ctx, "site_plan", scope, name, _told(before), _told(after))
+        changes.note(
+            ctx, "site_plan", scope, name, _told(before), _told(after), kept=_kept(before, after)
+        )
         changes.town_changed()
     changes.follow_up(ctx)
     return public_plan(after)
@@ -102,7 +106,7 @@ def remove(ctx: Context, scope: str, version: int | None) -> None:
         before = _plan(scope)
         _check_seen(before, version)
         site_plans.remove(scope)
-        changes.note(ctx, "site_plan", scope, name, _told(before), {})
+        changes.note(ctx, "site_plan", scope, name, _told(before), {}, kept=_kept(before, None))
         changes.town_changed()
     changes.follow_up(ctx)
 
@@ -134,6 +138,34 @@ def _told(plan: site_plans.Plan | None) -> dict[str, Any]:
         return {}
     names = ", ".join(point["name"] for point in plan.points)
     return {"plan_picture": f"{plan.width} x {plan.height}", "plan_points": names}
+
+
+def _kept(
+    before: site_plans.Plan | None, after: site_plans.Plan | None
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Both as they are stored, so that an undo can put them back."""
+    return values_of(before) or {}, values_of(after) or {}
+
+
+def values_of(plan: site_plans.Plan | None) -> dict[str, Any] | None:
+    """What a plan picture is made of; None where there is none."""
+    return plan and {key: getattr(plan, key) for key in ("photo", "width", "height", "points")}
+
+
+def put_back(ctx: Context, scope: str, values: dict[str, Any]) -> None:
+    """A plan picture as it was. Raises: Refusal 410 where the picture was erased since."""
+    name = _name(scope)
+    with write_transaction():
+        before = site_plans.plan(scope)
+        there = photos.find(values.get("photo") or (before.photo if before else ""))
+        if there is None or there.state == "erased":
+            raise Refusal(410, "photo-removed", "Removed", "This picture was removed on request.")
+        site_plans.put(scope, {**values, "at": ctx.now(), "by": ctx.person})
+        after = _plan(scope)
+        both = _kept(before, after)
+        changes.note(ctx, "site_plan", scope, name, _told(before), _told(after), kept=both)
+        changes.town_changed()
+    changes.follow_up(ctx)
 
 
 def _take_in(ctx: Context, sha: str, data: bytes) -> tuple[Size, int]:

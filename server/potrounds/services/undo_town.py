@@ -9,6 +9,7 @@ from potrounds.services import (
     changes,
     materials,
     plan_register,
+    site_plans,
     step_lists,
     town,
     town_settings,
@@ -19,6 +20,7 @@ from potrounds.services.context import Context
 from potrounds.services.moments import stamp
 from potrounds.services.undo_way import State, Way
 from potrounds.store import lows, planting, register, seasons, undo
+from potrounds.store import site_plans as plan_pictures
 from potrounds.store import weather as weather_store
 from potrounds.store.database import write_transaction
 from potrounds.store.register import Change
@@ -257,6 +259,22 @@ MATERIALS = Way(
     say=_say_line,
 )
 
+
+def _plan_version(scope: str) -> int | None:
+    plan = plan_pictures.plan(scope)
+    return plan and plan.version
+
+
+SITE_PLAN = Way(
+    now=lambda ref: site_plans.values_of(plan_pictures.plan(ref)),
+    put=site_plans.put_back,
+    mark="photo",
+    add=site_plans.put_back,
+    remove=lambda ctx, ref: site_plans.remove(ctx, ref, _plan_version(ref)),
+    kept_only=True,
+    say=lambda key, value: [one["name"] for one in value] if key == "points" and value else None,
+)
+
 WAYS: dict[str, Way] = {
     "settings": SETTINGS,
     "nights": NIGHTS,
@@ -267,4 +285,5 @@ WAYS: dict[str, Way] = {
     "size": SIZE,
     "scheme": SCHEME,
     "materials": MATERIALS,
+    "site_plan": SITE_PLAN,
 }
