@@ -4803,13 +4803,8 @@ export interface components {
             scheme?: string | null;
         };
         NewPlanter: {
-            name: string;
-            /** @description Id of a site */
-            site: string;
-            size: string;
             /** @enum {string|null} */
             shape?: "round" | "square" | "rectangular" | null;
-            reservoir_l: number;
             /** @enum {string} */
             gauge?: "none" | "float" | "dipstick" | "sight-tube";
             /** @enum {string} */
@@ -4835,6 +4830,11 @@ export interface components {
             /** @description WGS 84, east positive */
             lon?: number | null;
             notes?: string;
+            name: string;
+            /** @description Id of a site */
+            site: string;
+            size: string;
+            reservoir_l: number;
             planting?: components["schemas"]["PlantingBody"] | null;
         };
         NewPlanters: {
@@ -4844,13 +4844,8 @@ export interface components {
             planters: components["schemas"]["RegisterPlanter"][];
         };
         PlanterPatch: {
-            name?: string;
-            /** @description Id of a site */
-            site?: string;
-            size?: string;
             /** @enum {string|null} */
             shape?: "round" | "square" | "rectangular" | null;
-            reservoir_l?: number;
             /** @enum {string} */
             gauge?: "none" | "float" | "dipstick" | "sight-tube";
             /** @enum {string} */
@@ -4859,7 +4854,6 @@ export interface components {
             installed_on?: string | null;
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
-            picture?: string | null;
             /** @description Potting mix, settled */
             mix_l?: number | null;
             /** @description Mix open to the sky */
@@ -4877,6 +4871,12 @@ export interface components {
             /** @description WGS 84, east positive */
             lon?: number | null;
             notes?: string;
+            name?: string;
+            /** @description Id of a site */
+            site?: string;
+            size?: string;
+            reservoir_l?: number;
+            picture?: string | null;
         };
         NewTag: {
             reason: string;
