@@ -5469,13 +5469,8 @@ export interface components {
             scheme?: string | null;
         };
         NewPlanter: {
-            name: string;
-            /** @description Id of a site */
-            site: string;
-            size: string;
             /** @enum {string|null} */
             shape?: "round" | "square" | "rectangular" | null;
-            reservoir_l: number;
             /** @enum {string} */
             gauge?: "none" | "float" | "dipstick" | "sight-tube";
             /** @enum {string} */
@@ -5501,6 +5496,11 @@ export interface components {
             /** @description WGS 84, east positive */
             lon?: number | null;
             notes?: string;
+            name: string;
+            /** @description Id of a site */
+            site: string;
+            size: string;
+            reservoir_l: number;
             planting?: components["schemas"]["PlantingBody"] | null;
         };
         NewPlanters: {
@@ -5510,13 +5510,8 @@ export interface components {
             planters: components["schemas"]["RegisterPlanter"][];
         };
         PlanterPatch: {
-            name?: string;
-            /** @description Id of a site */
-            site?: string;
-            size?: string;
             /** @enum {string|null} */
             shape?: "round" | "square" | "rectangular" | null;
-            reservoir_l?: number;
             /** @enum {string} */
             gauge?: "none" | "float" | "dipstick" | "sight-tube";
             /** @enum {string} */
@@ -5525,7 +5520,6 @@ export interface components {
             installed_on?: string | null;
             weight_moist_kg?: number | null;
             weight_full_kg?: number | null;
-            picture?: string | null;
             /** @description Potting mix, settled */
             mix_l?: number | null;
             /** @description Mix open to the sky */
@@ -5543,6 +5537,12 @@ export interface components {
             /** @description WGS 84, east positive */
             lon?: number | null;
             notes?: string;
+            name?: string;
+            /** @description Id of a site */
+            site?: string;
+            size?: string;
+            reservoir_l?: number;
+            picture?: string | null;
         };
         NewTag: {
             reason: string;

@@ -51,49 +51,39 @@ class PlantingBody(Ask):
     scheme = Text(NAME, null=True, optional=True)
 
 
-class PlanterPatch(Ask):
+class PlanterFacts(Ask):
+    """What may be said of a planter, new or known, and may be left out."""
+
+    shape = Choice(SHAPES, null=True, optional=True)
+    gauge = Choice(GAUGES, optional=True)
+    status = Choice(STATUSES, optional=True)
+    installed_on = Day(null=True, optional=True)
+    weight_moist_kg = Number(0, 5000, null=True, optional=True)
+    weight_full_kg = Number(0, 5000, null=True, optional=True)
+    mix_l = Number(1, 5000, null=True, optional=True, says="Potting mix, settled")
+    top_area_m2 = Number(0.01, 20, null=True, optional=True, says="Mix open to the sky")
+    canopy_m2 = Number(0.01, 40, null=True, optional=True, says="Ground the plants cover")
+    sun = Choice(SUNS, optional=True)
+    wind = Choice(WINDS, optional=True)
+    rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
+    lat = Number(-90, 90, null=True, optional=True, says="WGS 84, north positive")
+    lon = Number(-180, 180, null=True, optional=True, says="WGS 84, east positive")
+    notes = Text(2000, optional=True)
+
+
+class PlanterPatch(PlanterFacts):
     name = Text(NAME, shortest=1, optional=True)
     site = Text(40, shortest=1, optional=True, says="Id of a site")
     size = Text(40, shortest=1, optional=True)
-    shape = Choice(SHAPES, null=True, optional=True)
     reservoir_l = Number(0.1, 2000, optional=True)
-    gauge = Choice(GAUGES, optional=True)
-    status = Choice(STATUSES, optional=True)
-    installed_on = Day(null=True, optional=True)
-    weight_moist_kg = Number(0, 5000, null=True, optional=True)
-    weight_full_kg = Number(0, 5000, null=True, optional=True)
     picture = Sha256(null=True, optional=True)
-    mix_l = Number(1, 5000, null=True, optional=True, says="Potting mix, settled")
-    top_area_m2 = Number(0.01, 20, null=True, optional=True, says="Mix open to the sky")
-    canopy_m2 = Number(0.01, 40, null=True, optional=True, says="Ground the plants cover")
-    sun = Choice(SUNS, optional=True)
-    wind = Choice(WINDS, optional=True)
-    rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
-    lat = Number(-90, 90, null=True, optional=True, says="WGS 84, north positive")
-    lon = Number(-180, 180, null=True, optional=True, says="WGS 84, east positive")
-    notes = Text(2000, optional=True)
 
 
-class NewPlanter(Ask):
+class NewPlanter(PlanterFacts):
     name = Text(NAME, shortest=1)
     site = Text(40, shortest=1, says="Id of a site")
     size = Text(40, shortest=1)
-    shape = Choice(SHAPES, null=True, optional=True)
     reservoir_l = Number(0.1, 2000)
-    gauge = Choice(GAUGES, optional=True)
-    status = Choice(STATUSES, optional=True)
-    installed_on = Day(null=True, optional=True)
-    weight_moist_kg = Number(0, 5000, null=True, optional=True)
-    weight_full_kg = Number(0, 5000, null=True, optional=True)
-    mix_l = Number(1, 5000, null=True, optional=True, says="Potting mix, settled")
-    top_area_m2 = Number(0.01, 20, null=True, optional=True, says="Mix open to the sky")
-    canopy_m2 = Number(0.01, 40, null=True, optional=True, says="Ground the plants cover")
-    sun = Choice(SUNS, optional=True)
-    wind = Choice(WINDS, optional=True)
-    rain_reaches = Truth(null=True, optional=True, says="Does rain reach the mix?")
-    lat = Number(-90, 90, null=True, optional=True, says="WGS 84, north positive")
-    lon = Number(-180, 180, null=True, optional=True, says="WGS 84, east positive")
-    notes = Text(2000, optional=True)
     planting = Within(PlantingBody, null=True, optional=True)
 
 

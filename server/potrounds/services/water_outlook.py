@@ -39,6 +39,7 @@ class TownWater:
     _peers: dict[int, tuple[float | None, bool]] | None = None
     _swaps: dict[int, list[Swap]] | None = None
     _odd: bool | None = None
+    _mornings: tuple[dict[date, int], np.ndarray] | None = None
 
     def prepare(self, planters: Sequence[str]) -> None:
         """Work out several planters at once, which costs little more than one."""
@@ -103,21 +104,40 @@ class TownWater:
         for look in looks:
             chain.append(hashlib.sha256(chain[-1] + repr(look).encode()).digest())
 
+        days_kept, figures = self._kept_mornings()
+        width = figures.shape[2] * figures.itemsize
+        block = figures[:, row].tobytes()
+
         def on(day: date) -> bytes:
-            odds = self.morning.odds.get(day)
-            if odds is None or (self.season.today - day).days > PAST_WATER_DAYS:
+            at = days_kept.get(day)
+            if at is None or (self.season.today - day).days > PAST_WATER_DAYS:
                 return b""
-            levels = self.morning.levels.get(day)
-            return b"".join(
-                (
-                    odds[row].tobytes(),
-                    b"" if levels is None else levels[:, row].tobytes(),
-                    self.morning.overfill[day][row].tobytes(),
-                    chain[bisect_right(days, day)],
-                )
-            )
+            return block[at * width : (at + 1) * width] + chain[bisect_right(days, day)]
 
         return on
+
+    def _kept_mornings(self) -> tuple[dict[date, int], np.ndarray]:
+        """All figures of the mornings that are kept: by morning, planter and figure."""
+        if self._mornings is None:
+            told = self.morning
+            places = len(self.season.facts)
+            unknown = np.full((places, len(BAND)), np.nan)
+            rows = [
+                np.column_stack(
+                    (
+                        told.odds[day],
+                        told.levels[day].T if day in told.levels else unknown,
+                        told.overfill[day],
+                    )
+                )
+                for day in told.odds
+            ]
+            empty = np.empty((0, places, 1))
+            self._mornings = (
+                {day: at for at, day in enumerate(told.odds)},
+                np.stack(rows) if rows else empty,
+            )
+        return self._mornings
 
     def _past(self, row: int, day: date) -> Water | None:
         odds = self.morning.odds.get(day)
