@@ -10,6 +10,7 @@ from desk import Desk, Phone
 from potrounds.services import crew, rounds
 from potrounds.store import derived
 
+GOES_OUT = {"weekdays": [0, 3], "minutes": 90, "mode": "cart", "tank_l": 40}
 WEEKDAYS = {"weekdays": [0, 3], "minutes": 120, "mode": "foot"}
 
 

@@ -45,6 +45,7 @@ def paced_way(world: World, role: Role) -> None:
     page.get_by_label("Metres on foot").fill("85")
     page.get_by_role("button", name="Keep these metres").click()
     expect(page.get_by_role("button", name="Reckon again").first).to_be_visible()
+    expect(page.get_by_role("cell", name="paced out").first).to_be_visible()
 
 
 def fresh_calendar(world: World, role: Role) -> None:

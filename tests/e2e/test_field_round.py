@@ -195,3 +195,21 @@ def test_a_town_without_positions_taps_and_days_gets_sentences_and_a_plan(desk: 
     for note in notes:
         expect(page.get_by_text(note)).to_be_visible()
     expect(page.locator(".rounds__stops li").first).to_be_visible()
+
+
+def test_a_small_tank_a_far_planter_and_nobody_at_all_get_sentences(desk: Phone) -> None:
+    nobody_goes_out(desk)
+    tap = call(desk, "GET", "/rounds/crew")["taps"][0]["id"]
+    goes_out(desk, "Ines", mode="cart", tank_l=5, start_tap=tap)
+    far = {"one": tap, "other": IDS["Library yard 6"], "metres": 90_000}
+    call(desk, "PUT", "/rounds/ways", {"ways": [far]})
+    page = desk.open("/rounds")
+    expect(page.get_by_text("The largest tank holds 5 L, less than")).to_be_visible()
+    expect(page.get_by_text("Library yard 6 is reached by nobody")).to_be_visible()
+    expect(page.locator(".rounds__stops li").first).to_be_visible()
+
+    nobody_goes_out(desk)
+    call(desk, "PATCH", "/register/settings", {"crew_days": []})
+    page = desk.open("/rounds")
+    expect(page.get_by_text("No days are set on which anybody goes out")).to_be_visible()
+    expect(page.get_by_role("heading", name="Visits against dry planters")).to_be_visible()

@@ -138,6 +138,17 @@ def test_a_near_one_is_taken_along_and_a_far_one_is_not() -> None:
     }
 
 
+def test_nobody_is_taken_along_where_others_bring_somebody_next_door_anyway() -> None:
+    """Two neighbours due on Thursday: then it is a few steps from one to the other."""
+    monday = a_need(0, 2, 9, 10.0, Position(48.0, 10.0))
+    beside = a_need(1, 6, 9, 10.0, Position(48.0001, 10.0))
+    neighbour = a_need(2, 6, 9, 10.0, Position(48.00015, 10.0))
+    needs = (monday, beside, neighbour)
+    members = (CrewMember("u-1", "Ana", (0, 3), 240),)
+    plan = make_plan(Inputs(TODAY, needs, crew_days(members), ground(needs)))
+    assert [set(one.planters) for one in plan.rounds()[:2]] == [{"p-00"}, {"p-01", "p-02"}]
+
+
 def test_what_a_day_has_no_time_for_goes_to_the_day_before() -> None:
     """Eight planters due on Thursday, an hour a day: some of them are Monday's."""
     at = Position(48.0, 10.0)

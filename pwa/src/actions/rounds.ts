@@ -12,6 +12,7 @@ export type Member = Shapes["Member"];
 export type CrewBody = Shapes["CrewBody"];
 export type TapBody = Shapes["TapBody"];
 export type WayBody = Shapes["WayBody"];
+export type WaysFrom = Shapes["WaysFrom"];
 export type HoursAnswer = Shapes["HoursAnswer"];
 export type CalendarLink = Shapes["CalendarLinkRow"];
 export type CalendarLinkMade = Shapes["CalendarLinkMade"];
@@ -66,6 +67,11 @@ export function dropMember(person: string): Promise<Answer<void>> {
 
 export function putWays(ways: WayBody[]): Promise<Answer<unknown>> {
   return ask("/rounds/ways", { method: "PUT", json: { ways } });
+}
+
+/** How far every other place is from one, as the plan reckons with it; nearest first. */
+export function readWaysFrom(place: string): Promise<Answer<WaysFrom>> {
+  return ask(`/rounds/ways/${at(place)}`);
 }
 
 /** A month back of everybody's hours, or those of a span of days. */

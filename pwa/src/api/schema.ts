@@ -2882,6 +2882,48 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/rounds/ways/{place}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                place: string;
+            };
+            cookie?: never;
+        };
+        /** How far every other place is from this planter or tap. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    place: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["WaysFrom"];
+                    };
+                };
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/rounds/plan": {
         parameters: {
             query?: never;
@@ -6488,6 +6530,20 @@ export interface components {
         };
         Ways: {
             ways: components["schemas"]["PacedWay"][];
+        };
+        WayFrom: {
+            other: components["schemas"]["Named"];
+            /** @description As the plan reckons with it */
+            metres: number;
+            /**
+             * @description Paced out, by the straight line, or without a position
+             * @enum {string}
+             */
+            how: "paced" | "reckoned" | "guessed";
+        };
+        WaysFrom: {
+            place: components["schemas"]["Named"];
+            ways: components["schemas"]["WayFrom"][];
         };
         TradeOff: {
             risk: number;

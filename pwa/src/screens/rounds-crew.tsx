@@ -1,29 +1,12 @@
 import { useState } from "preact/hooks";
-import {
-  type CrewAnswer,
-  dropMember,
-  type Member,
-  putMember,
-  putWays,
-  type WayBody,
-} from "../actions/rounds";
+import { type CrewAnswer, dropMember, type Member, putMember } from "../actions/rounds";
 import { Field } from "../components/field";
 import { Fold } from "../components/fold";
 import { CheckRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register } from "../domain/planter";
 import { addDays } from "../domain/water";
-import {
-  dayWords,
-  litresFrom,
-  litresTyped,
-  number,
-  t,
-  volume,
-  volumeUnit,
-  weekday,
-  word,
-} from "../i18n";
+import { dayWords, litresFrom, litresTyped, t, volume, volumeUnit, weekday, word } from "../i18n";
 import { numberOrNull, shown } from "./use-plan";
 import { worded, wrongAt } from "./use-register";
 
@@ -201,85 +184,5 @@ export function CrewPart(props: CrewPartProps) {
         </select>
       </Field>
     </div>
-  );
-}
-
-/** Metres as paced out, pair by pair; what is not here is reckoned from the straight line. */
-export function WaysPart({ crew, register, reload }: CrewPartProps) {
-  const places = [
-    ...crew.taps.map((tap) => ({ id: tap.id, name: tap.name })),
-    ...register.planters.map((planter) => ({ id: planter.id, name: planter.name })),
-  ];
-  const names = new Map(places.map((place) => [place.id, place.name]));
-  const [one, setOne] = useState("");
-  const [other, setOther] = useState("");
-  const [metres, setMetres] = useState("");
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const put = async (way: WayBody) => {
-    const answer = await putWays([way]);
-    setProblem(answer.problem ? worded(answer.problem) : null);
-    if (!answer.problem) {
-      setMetres("");
-      await reload();
-    }
-  };
-  const place = (label: string, value: string, onPick: (id: string) => void, at: string) => (
-    <Field label={label} wrong={wrongAt(problem, at)}>
-      <select value={value} onChange={(e) => onPick(e.currentTarget.value)}>
-        <option value="">{t("app.ways.which")}</option>
-        {places.map((some) => (
-          <option key={some.id} value={some.id}>
-            {some.name}
-          </option>
-        ))}
-      </select>
-    </Field>
-  );
-  return (
-    <section class="stack">
-      <p>{t("app.ways.why")}</p>
-      <ul>
-        {crew.ways.map((way) => (
-          <li key={way.one + way.other} class="row row--wrap">
-            <span>
-              {t("app.ways.row", {
-                one: names.get(way.one) ?? way.one,
-                other: names.get(way.other) ?? way.other,
-                metres: number(way.metres),
-              })}
-            </span>
-            <button
-              type="button"
-              class="btn push"
-              onClick={() => void put({ one: way.one, other: way.other, metres: null })}
-            >
-              {t("app.ways.reckon")}
-            </button>
-          </li>
-        ))}
-      </ul>
-      <div class="form">
-        {place(t("app.ways.one"), one, setOne, "/ways/0/one")}
-        {place(t("app.ways.other"), other, setOther, "/ways/0/other")}
-        <Field label={t("app.ways.metres")} wrong={wrongAt(problem, "/ways/0/metres")}>
-          <input
-            type="number"
-            min={0}
-            value={metres}
-            onInput={(e) => setMetres(e.currentTarget.value)}
-          />
-        </Field>
-      </div>
-      {problem && <ProblemNote problem={problem} />}
-      {one && other && metres && (
-        <button
-          type="button"
-          class="btn"
-          onClick={() => void put({ one, other, metres: Number(metres) })}
-        >
-          {t("app.ways.keep")}
-        </button>
-      )}
-    </section>
   );
 }

@@ -6,10 +6,11 @@ import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t } from "../i18n";
 import { Desk } from "./desk";
-import { CrewPart, WaysPart } from "./rounds-crew";
+import { CrewPart } from "./rounds-crew";
 import { PlanPart } from "./rounds-plan";
 import { CalendarPart, HoursPart } from "./rounds-rest";
 import { TapsPart } from "./rounds-taps";
+import { WaysPart } from "./rounds-ways";
 import { useRegister, worded } from "./use-register";
 import { useUndone } from "./use-undone";
 

@@ -70,6 +70,7 @@ ACCESS: dict[str, str] = {
     "rounds.put_member": COORDINATOR,
     "rounds.remove_member": COORDINATOR,
     "rounds.put_ways": COORDINATOR,
+    "rounds.ways_from": COORDINATOR,
     "rounds.plan": COORDINATOR,
     "rounds.tell": COORDINATOR,
     "rounds.told": MEMBER,

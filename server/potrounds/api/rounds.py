@@ -28,8 +28,9 @@ from potrounds.api.schemas_rounds import (
     ToldAnswer,
     Ways,
     WaysBody,
+    WaysFrom,
 )
-from potrounds.services import calendar_feed, crew, rounds
+from potrounds.services import calendar_feed, crew, rounds, ways
 
 blp = Blueprint("rounds", __name__, url_prefix="/api/v1", description="Rounds")
 
@@ -106,6 +107,14 @@ def remove_member(person: str) -> None:
 def put_ways(asked: dict[str, Any]) -> dict[str, Any]:
     """Put right how far it is from one place to another."""
     return crew.put_ways(context(), asked["ways"])
+
+
+@blp.route("/rounds/ways/<string:place>")
+@blp.response(200, WaysFrom)
+@blp.alt_response(404, "NOT_FOUND")
+def ways_from(place: str) -> dict[str, Any]:
+    """How far every other place is from this planter or tap."""
+    return ways.ways_from(context(), place)
 
 
 @blp.route("/rounds/plan", methods=["POST"])

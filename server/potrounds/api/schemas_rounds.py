@@ -13,6 +13,7 @@ from potrounds.domain import records
 from potrounds.domain.rounds import MODES, VACUUM_BREAKER
 
 NAME = 80
+WAY_HOW = ("paced", "reckoned", "guessed")
 ROUND_STATES = ("planned", "under-way", "ended")
 STOP_STATES = ("to-do", "done", "skipped")
 
@@ -88,6 +89,17 @@ class WaysBody(Ask):
 
 class Ways(Answer):
     ways = ListOf(PacedWay)
+
+
+class WayFrom(Answer):
+    other = Within(Named)
+    metres = Number(says="As the plan reckons with it")
+    how = Choice(WAY_HOW, says="Paced out, by the straight line, or without a position")
+
+
+class WaysFrom(Answer):
+    place = Within(Named)
+    ways = ListOf(WayFrom)
 
 
 class CrewAnswer(Answer):
