@@ -164,11 +164,13 @@ def main(count: int, flagged: int, slower: float) -> None:
             phone.shut()
             town.stop()
     print(f"{count} planters, {flagged} flags, 360 x 740, median of {TIMES} openings")
-    print(f"{'':18s}{'as it is':>12s}{f'{slower:g}x slower':>14s}{'ratio':>8s}{'aim':>10s}{'of it':>8s}")
+    slowed_by = f"{slower:g}x slower"
+    print(f"{'':18s}{'as it is':>12s}{slowed_by:>14s}{'ratio':>8s}{'aim':>11s}{'of it':>7s}")
     for name, plain, slowed in zip(NAMES, *figures, strict=True):
         aim = {"first case": FIRST_AIM, "at rest": None, "longest block": None}.get(name, TAP_AIM)
         of_aim = f"{aim:7d} ms{slowed / aim:7.0%}" if aim else ""
-        print(f"{name:18s}{plain:9.0f} ms{slowed:11.0f} ms{slowed / plain:8.1f} {of_aim}")
+        ratio = f"{slowed / plain:8.1f}" if plain else f"{'-':>8s}"
+        print(f"{name:18s}{plain:9.0f} ms{slowed:11.0f} ms{ratio} {of_aim}")
 
 
 if __name__ == "__main__":

@@ -115,9 +115,33 @@ def waiting(world: World, role: Role) -> None:
     expect(page.get_by_text(card["name"]).first).to_be_visible()
 
 
-def case_opened(world: World, role: Role) -> None:
+def review(world: World, role: Role) -> Page:
     page = role.phone.open("/review")
-    page.get_by_role("button", name="Look and decide").first.click()
+    expect(page.locator(".case__words").first).to_be_visible()
+    return page
+
+
+def group_chosen(world: World, role: Role) -> None:
+    page = review(world, role)
+    page.get_by_role("button", name="Choose all").first.click()
+    page.get_by_role("button", name="Hand to…").click()
+    expect(page.get_by_label("Who looks after it")).to_be_visible()
+
+
+def group_decided(world: World, role: Role) -> None:
+    page = review(world, role)
+    page.get_by_role("button", name="Looked through").click()
+    expect(page.get_by_text("nothing has changed")).to_be_visible()
+    page.get_by_role("button", name="Choose all").first.click()
+    page.get_by_role("button", name="To the next round").click()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("Taken back")).to_be_visible()
+    page.get_by_text("In hand").click()
+
+
+def case_opened(world: World, role: Role) -> None:
+    page = review(world, role)
+    page.locator(".case__words").first.click()
     page.get_by_role("button", name="Hand to…").click()
     expect(page.get_by_label("Who looks after it")).to_be_visible()
 
@@ -273,8 +297,10 @@ SCREENS = [
     Screen("register-lists", "desk", list_step),
     Screen("register-seasons", "desk", seasons),
     Screen("register-season", "desk", archive),
-    Screen("review", "desk", at("/review", "Today")),
+    Screen("review", "desk", review),
     Screen("review-open", "desk", case_opened),
+    Screen("review-chosen", "desk", group_chosen),
+    Screen("review-decided", "desk", group_decided),
     Screen("register-planters", "desk", at("/register", "Register")),
     Screen("register-sheet", "desk", sheet),
     Screen("register-place", "desk", place),
