@@ -182,9 +182,7 @@ def _ask_for(
     if stop.state == "skipped":
         stop = replace(stop, state="to-do", by=None, at=None, reason=None)
     words = asked_words(body.why, record.author_name)
-    stops[record.planter] = replace(
-        stop, asked=(*stop.asked, words), asked_at=record.observed_at
-    )
+    stops[record.planter] = replace(stop, asked=(*stop.asked, words), asked_at=record.observed_at)
 
 
 def _visited(stops: dict[str, StopState], visit: Visit, day: date) -> None:

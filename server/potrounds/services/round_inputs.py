@@ -76,9 +76,7 @@ def read_inputs(ctx: Context) -> Inputs:
         days=days,
         ground=ground,
         risk=calendar.run_dry_risk,
-        told=tuple(
-            one for one in with_asked(told, asked) if not (under_way and one.day == today)
-        ),
+        told=tuple(one for one in with_asked(told, asked) if not (under_way and one.day == today)),
         seen=_seen_since(calendar, told),
         notes=tuple(notes),
         visited=visited,

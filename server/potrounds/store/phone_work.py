@@ -51,9 +51,7 @@ def said_by(device: str) -> PhoneSaid | None:
 def keep_said(said: PhoneSaid) -> None:
     """Keep what a phone says now in place of what it said before."""
     values = asdict(said)
-    SaidRow.insert(**values).on_conflict(
-        conflict_target=[SaidRow.device], update=values
-    ).execute()
+    SaidRow.insert(**values).on_conflict(conflict_target=[SaidRow.device], update=values).execute()
 
 
 def numbers() -> dict[str, set[int]]:
