@@ -79,6 +79,18 @@ def test_a_late_record_closes_the_gap_by_itself(
     assert desk(coordinator)["phones"] == []
 
 
+def test_a_refused_record_that_was_put_right_leaves_no_gap(
+    coordinator: Speaker, volunteer: Speaker, town: Town
+) -> None:
+    leave_a_gap(volunteer, town)
+    say_hello(volunteer, n_max=3, unsent=0, mended=[2])
+    say_hello(volunteer, n_max=3, unsent=0, mended=[2])
+    town.clock.tick(minutes=50)
+    coordinator.get("/me")
+    town.clock.tick(minutes=15)
+    assert desk(coordinator)["phones"] == []
+
+
 def test_work_a_phone_says_it_still_holds_is_asked_after_when_it_is_old(
     coordinator: Speaker, volunteer: Speaker, town: Town
 ) -> None:

@@ -184,18 +184,26 @@ export async function countWaiting(person: string | null): Promise<Waiting> {
   };
 }
 
-/** What this phone still holds of anybody's, and when the oldest was saved [its own clock, ms]. */
+/** The server takes so many numbers at once. */
+const MOST_MENDED = 200;
+
+/**
+ * What this phone still holds of anybody's, when the oldest was saved [its own clock, ms], and the
+ * numbers of refused records that a later one put right: those will never come.
+ */
 export async function countHeld(): Promise<{
   records: number;
   photos: number;
   oldest: number | null;
+  mended: number[];
 }> {
   const [entries, photos] = await withPhone((db) =>
     Promise.all([db.getAll("outbox"), db.countFromIndex("photos", "state", "queued")]),
   );
   const unsent = entries.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
   const oldest = unsent.length ? Math.min(...unsent.map((entry) => entry.saved_at)) : null;
-  return { records: unsent.length, photos, oldest };
+  const mended = entries.filter((entry) => entry.fixed_by).map((entry) => entry.n);
+  return { records: unsent.length, photos, oldest, mended: mended.slice(-MOST_MENDED) };
 }
 
 /** Changes some entries in one transaction; an entry already sent is never taken back. */
