@@ -53,7 +53,7 @@ def test_flags_stand_by_what_must_be_done_and_a_case_shows_the_very_visits(desk:
         expect(lines).to_have_count(len(mine))
         for name, flag in mine:
             expect(lines.filter(has_text=f"{name}: {flag['name']}.")).to_have_count(1)
-    stakes = page.locator("section.act-group > .group__head .stake").all_inner_texts()
+    stakes = page.locator("section.act-group > .group__head .stake").all_text_contents()
     order = ["Today", "This week", "Watch"]
     assert [order.index(one) for one in stakes] == sorted(order.index(one) for one in stakes)
     assert set(stakes) == set(order)
@@ -185,7 +185,7 @@ def test_a_held_record_is_taken_in_for_the_planter_a_person_names(
     expect(take).to_be_disabled()
     line.get_by_label("Which planter was it?").select_option(label="Library yard 3")
     take.click()
-    expect(page.get_by_text("A planter nobody knows")).to_have_count(0)
+    expect(page.get_by_text("A planter nobody knows")).to_have_count(0, timeout=20_000)
     assert ask(desk, "/held")["held"] == []
     row = next(r for r in log_rows(town, "check-in") if r["id"] == held[0]["record"])
     assert row["at"] == cards(desk)["Library yard 3"]["id"]

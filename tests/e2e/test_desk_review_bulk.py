@@ -173,7 +173,7 @@ def test_what_changed_since_the_last_look_is_told_on_any_of_ones_phones(
     volunteer.start()
     volunteer.join(town.invite("Wim"), "Wim")
     quiet(volunteer)
-    check_in(volunteer, "Library yard 2", level="Half", plants="1 gone")
+    check_in(volunteer, "Library yard 2", level="Half", plants="1 dead or gone")
     send_all(volunteer)
     check_in(volunteer, "Station forecourt 6", level="Full", plants="4 good")
     send_all(volunteer)
