@@ -29,7 +29,7 @@ test("once for each change, and not again while nothing changes", async () => {
   await checkIns(2);
   await syncOnce(phone.tools);
   await syncOnce(phone.tools);
-  expect(said).toEqual([{ n_max: 2, unsent: 0, photos: 0, oldest_s: null }]);
+  expect(said).toEqual([{ n_max: 2, unsent: 0, photos: 0, oldest_s: null, mended: [] }]);
   await checkIns(1);
   await syncOnce(phone.tools);
   expect(said[1]).toMatchObject({ n_max: 3, unsent: 0 });
@@ -42,7 +42,14 @@ test("what the server refused stays here, and is told with its age", async () =>
     saved_at: phone.tools.now() - 90_000,
   }));
   await syncOnce(phone.tools);
-  expect(said).toEqual([{ n_max: 1, unsent: 1, photos: 0, oldest_s: 90 }]);
+  expect(said).toEqual([{ n_max: 1, unsent: 1, photos: 0, oldest_s: 90, mended: [] }]);
+});
+
+test("a refused record that was put right is told as one that will not come", async () => {
+  const [id] = await checkIns(2);
+  await mark([id ?? ""], () => ({ state: "needs-attention", fixed_by: "another" }));
+  await syncOnce(phone.tools);
+  expect(said).toEqual([{ n_max: 2, unsent: 0, photos: 0, oldest_s: null, mended: [1] }]);
 });
 
 test("what another person left on this phone is told too", async () => {

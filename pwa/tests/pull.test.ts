@@ -1,11 +1,18 @@
 /** Pull and photos: the cursor moves with its rows (R21), a photo goes after its record (R13). */
 
+import { deleteDB, openDB } from "idb";
 import { beforeEach, describe, expect, test } from "vitest";
 import type { PlanterCard } from "../src/domain/planter";
-import { withPhone } from "../src/store/database";
+import { closeDatabase, withPhone } from "../src/store/database";
 import { listOutbox } from "../src/store/outbox";
 import { allPhotosDue, readPhoto } from "../src/store/photos";
-import { applyPull, listPlanters, planterByCode, readPlanter } from "../src/store/planters";
+import {
+  applyPull,
+  listNeeding,
+  listPlanters,
+  planterByCode,
+  readPlanter,
+} from "../src/store/planters";
 import { readSettings } from "../src/store/settings";
 import { syncOnce } from "../src/sync/sync";
 import { FakeServer, problem, toolsFor } from "./fake-server";
@@ -181,5 +188,63 @@ describe("photos", () => {
     await talk();
     expect((await readPhoto(photo.sha))?.state).toBe("needs-attention");
     expect(server.photos.size).toBe(0);
+  });
+});
+
+describe("cards that need somebody", () => {
+  const flag = { code: "running_dry" } as PlanterCard["flags"][number];
+  const ids = async () => (await listNeeding()).map((card) => card.id);
+
+  test("are found without the others, and no more once nothing is up", async () => {
+    const calm = aCard("p-1", { flags: [] });
+    await applyPull(
+      [planterItem(1, calm), planterItem(2, aCard("p-2", { flags: [flag] }))],
+      "h.2",
+      false,
+    );
+    expect(await ids()).toEqual(["p-2"]);
+    await applyPull([planterItem(3, aCard("p-1", { flags: [flag] }))], "h.3", false);
+    expect(await ids()).toEqual(["p-1", "p-2"]);
+    await applyPull([planterItem(4, aCard("p-2", { flags: [] }))], "h.4", false);
+    expect(await ids()).toEqual(["p-1"]);
+  });
+
+  test("all cards are read in handfuls, none lost and each once", async () => {
+    const names = Array.from({ length: 121 }, (_, at) => `p-${at}`);
+    await applyPull(
+      names.map((name, at) => planterItem(at + 1, aCard(name))),
+      "h.1",
+      false,
+    );
+    expect((await listPlanters()).map((card) => card.id)).toEqual(names);
+  });
+
+  test("are known at once after an update of the app, without signal", async () => {
+    await applyPull([planterItem(1, aCard("p-1", { flags: [flag], code: "AB" }))], "h.1", false);
+    await closeDatabase();
+    // As the version before kept it: no index, and rows that say nothing of it.
+    await deleteDB("potrounds");
+    const old = await openDB("potrounds", 2, {
+      upgrade(db) {
+        for (const name of ["town", "rounds", "own_records", "outbox", "photos"])
+          db.createObjectStore(name, { keyPath: "id" });
+        for (const name of ["pictures", "drafts", "settings"]) db.createObjectStore(name);
+        db.createObjectStore("planters", { keyPath: "id" }).createIndex("codes", "codes", {
+          multiEntry: true,
+        });
+      },
+    });
+    await old.put("planters", {
+      id: "p-1",
+      codes: ["AB"],
+      card: aCard("p-1", { flags: [flag], code: "AB" }),
+    });
+    await old.put("planters", { id: "p-2", codes: [], card: aCard("p-2", { flags: [] }) });
+    await old.put("settings", "h.7", "cursor");
+    old.close();
+    await applyPull([], "h.7", false);
+    expect(await ids()).toEqual(["p-1"]);
+    expect((await planterByCode("AB"))?.card.id).toBe("p-1");
+    expect((await listPlanters()).map((card) => card.id)).toEqual(["p-1", "p-2"]);
   });
 });

@@ -62,9 +62,8 @@ def test_a_gap_in_a_counter_is_a_case_until_it_comes_or_is_settled(
     assert desk(coordinator)["phones"] == []
     change = coordinator.get("/register").json["changes"][0]
     assert (change["what"], change["name"], change["by"]) == ("phone", "Vera", "Corin")
-    assert_problem(
-        coordinator.post("/review/phones/x/settle", {"numbers": []}), 404, "no-such-phone"
-    )
+    nobody = coordinator.post("/review/phones/x/settle", {"numbers": []})
+    assert_problem(nobody, 404, "no-such-phone")
 
 
 def test_a_late_record_closes_the_gap_by_itself(
@@ -77,6 +76,18 @@ def test_a_late_record_closes_the_gap_by_itself(
     assert len(desk(coordinator)["phones"]) == 1
     volunteer.n = 1
     volunteer.push(volunteer.record(town.planter["id"]))
+    assert desk(coordinator)["phones"] == []
+
+
+def test_a_refused_record_that_was_put_right_leaves_no_gap(
+    coordinator: Speaker, volunteer: Speaker, town: Town
+) -> None:
+    leave_a_gap(volunteer, town)
+    say_hello(volunteer, n_max=3, unsent=0, mended=[2])
+    say_hello(volunteer, n_max=3, unsent=0, mended=[2])
+    town.clock.tick(minutes=50)
+    coordinator.get("/me")
+    town.clock.tick(minutes=15)
     assert desk(coordinator)["phones"] == []
 
 

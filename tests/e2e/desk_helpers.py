@@ -54,13 +54,40 @@ def log_rows(town: TownServer, kind: str) -> list[dict[str, Any]]:
 
 def case(page: Page, words: str) -> Locator:
     """The line of the review with these words."""
-    return page.get_by_role("listitem").filter(has_text=words).first
+    # Also in a fold that is closed, where nothing has a role.
+    return page.locator("li").filter(has_text=words).first
+
+
+def review_of(one: Phone) -> Page:
+    """The review, drawn."""
+    page = one.open("/review")
+    expect(page.locator(".case__words").first).to_be_visible()
+    return page
+
+
+def group(page: Page, act: str) -> Locator:
+    """What must be done, with its cases."""
+    return page.locator("section.act-group").filter(
+        has=page.get_by_role("heading", name=act, exact=True)
+    )
+
+
+def in_hand(page: Page) -> Locator:
+    """The fold of what somebody has decided on, opened."""
+    fold = page.locator("details").filter(has=page.get_by_text("In hand"))
+    if fold.get_attribute("open") is None:
+        fold.locator("summary").click()
+    return fold
 
 
 def open_case(page: Page, words: str) -> Locator:
     """The case, opened."""
     line = case(page, words)
-    line.get_by_role("button", name="Look and decide").click()
+    expect(line).to_be_attached()
+    fold = page.locator("details").filter(has=line)
+    if fold.count() and fold.get_attribute("open") is None:
+        fold.locator("summary").click()
+    line.locator(".case__words").click()
     expect(line.get_by_role("heading", name="What it rests on")).to_be_visible()
     return line
 

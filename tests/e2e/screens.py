@@ -12,6 +12,7 @@ import ways_to_changes
 from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
+from review_ways import case_opened, group_chosen, group_decided, review
 from screens_rounds import begun_round, fresh_calendar, opened, paced_way, told_round
 from screens_site_plan import opened_ways, plan_points, site_plan
 
@@ -117,13 +118,6 @@ def waiting(world: World, role: Role) -> None:
     name = json.loads(role.phone.outbox()[0]["text"])["planter"]
     card = next(card for card in world.cards if card["id"] == name)
     expect(page.get_by_text(card["name"]).first).to_be_visible()
-
-
-def case_opened(world: World, role: Role) -> None:
-    page = role.phone.open("/review")
-    page.get_by_role("button", name="Look and decide").first.click()
-    page.get_by_role("button", name="Hand to…").click()
-    expect(page.get_by_label("Who looks after it")).to_be_visible()
 
 
 def sheet(world: World, role: Role) -> None:
@@ -299,8 +293,10 @@ SCREENS = [
     Screen("register-lists", "desk", list_step),
     Screen("register-seasons", "desk", seasons),
     Screen("register-season", "desk", archive),
-    Screen("review", "desk", at("/review", "Today")),
+    Screen("review", "desk", review),
     Screen("review-open", "desk", case_opened),
+    Screen("review-chosen", "desk", group_chosen),
+    Screen("review-decided", "desk", group_decided),
     Screen("register-planters", "desk", at("/register", "Register")),
     Screen("register-planters-some", "desk", at("/register?search=landing&order=reservoir")),
     Screen("register-sheet", "desk", sheet),

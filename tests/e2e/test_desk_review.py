@@ -6,7 +6,17 @@ import re
 from collections.abc import Callable
 
 import pytest
-from desk_helpers import ask, cards, case, flag_of, log_rows, open_case, send_all
+from desk_helpers import (
+    ask,
+    cards,
+    case,
+    flag_of,
+    group,
+    log_rows,
+    open_case,
+    review_of,
+    send_all,
+)
 from phone import LAPTOP, Phone
 from playwright.sync_api import expect
 from server_process import TownServer
@@ -23,32 +33,30 @@ def desk(town: TownServer, phone: Phones) -> Phone:
     one.start()
     one.sign_in(*town.coordinator)
     expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    expect(one.page.get_by_role("heading", name="Today", exact=True)).to_be_visible()
+    review_of(one)
     return one
 
 
-def test_flags_stand_by_urgency_and_a_case_shows_the_very_visits(desk: Phone) -> None:
+def test_flags_stand_by_what_must_be_done_and_a_case_shows_the_very_visits(desk: Phone) -> None:
     page = desk.page
-    heads = page.locator(".group__head h2").all_inner_texts()
-    assert [head for head in heads if head in ("Today", "This week", "Watch")] == [
-        "Today",
-        "This week",
-        "Watch",
-    ]
     known = cards(desk)
-    standing = [
+    open_flags = [
         (card["name"], flag)
         for card in known.values()
         for flag in card["flags"]
-        if not flag["quiet"]
+        if not flag["quiet"] and (flag["decision"] is None or flag["decision"]["outdated"])
     ]
-    for urgency, head in (("today", "Today"), ("this-week", "This week"), ("watch", "Watch")):
-        group = page.locator("section.group").filter(
-            has=page.get_by_role("heading", name=head, exact=True)
-        )
-        listed = sum(flag["urgency"] == urgency for _, flag in standing)
-        assert listed > 0
-        expect(group.locator("li.case")).to_have_count(listed)
+    acts = {flag["act"] for _, flag in open_flags}
+    for act in acts:
+        mine = [(name, flag) for name, flag in open_flags if flag["act"] == act]
+        lines = group(page, act).locator("li.case")
+        expect(lines).to_have_count(len(mine))
+        for name, flag in mine:
+            expect(lines.filter(has_text=f"{name}: {flag['name']}.")).to_have_count(1)
+    stakes = page.locator("section.act-group > .group__head .stake").all_text_contents()
+    order = ["Today", "This week", "Watch"]
+    assert [order.index(one) for one in stakes] == sorted(order.index(one) for one in stakes)
+    assert set(stakes) == set(order)
 
     card = known["Ferry landing 5"]
     flag = flag_of(card, "standing_water")
@@ -61,8 +69,8 @@ def test_flags_stand_by_urgency_and_a_case_shows_the_very_visits(desk: Phone) ->
     for visit in rests_on:
         expect(shown.filter(has_text=visit["by"]).filter(has_text=visit["note"])).to_have_count(1)
     photos = [sha for visit in rests_on for sha in visit["photos"]]
-    expect(line.locator("img.thumb")).to_have_count(len(photos))
-    for seen in line.locator("img.thumb").all():
+    expect(line.locator(".case__open img.thumb")).to_have_count(len(photos))
+    for seen in line.locator(".case__open img.thumb").all():
         expect(seen).to_have_js_property("complete", True)
         assert seen.evaluate("img => img.naturalWidth") > 100
     open_case(page, DRY_CASE)
@@ -125,7 +133,7 @@ def test_not_a_problem_keeps_quiet_until_something_new_is_seen(
     seen.get_by_role("button", name="Save").click()
     expect(seen.get_by_role("heading", name=re.compile("Saved on|Sent"))).to_be_visible()
     send_all(volunteer)
-    page = desk.open("/review")
+    page = review_of(desk)
     back = page.locator("section.group li.case").filter(has_text=DRY_CASE)
     expect(back).to_have_count(1, timeout=15_000)
     expect(back).to_contain_text("Wim")
@@ -149,7 +157,7 @@ def test_settled_by_a_visit_names_the_visit(desk: Phone, town: TownServer) -> No
 def test_decisions_work_with_the_server_gone_and_go_later(desk: Phone, town: TownServer) -> None:
     before = len(log_rows(town, "decision"))
     town.stop()
-    page = desk.open("/review")
+    page = review_of(desk)
     line = open_case(page, DRY_CASE)
     line.get_by_role("button", name="Seen", exact=True).click()
     expect(case(page, DRY_CASE)).to_contain_text("not sent yet")
@@ -159,7 +167,7 @@ def test_decisions_work_with_the_server_gone_and_go_later(desk: Phone, town: Tow
     town.start("serve")
     send_all(desk)
     assert len(log_rows(town, "decision")) == before + 1
-    page = desk.open("/review")
+    page = review_of(desk)
     expect(case(page, DRY_CASE)).to_contain_text("Seen by")
     expect(case(page, DRY_CASE)).not_to_contain_text("not sent yet")
 
@@ -177,7 +185,7 @@ def test_a_held_record_is_taken_in_for_the_planter_a_person_names(
     expect(take).to_be_disabled()
     line.get_by_label("Which planter was it?").select_option(label="Library yard 3")
     take.click()
-    expect(page.get_by_text("A planter nobody knows")).to_have_count(0)
+    expect(page.get_by_text("A planter nobody knows")).to_have_count(0, timeout=20_000)
     assert ask(desk, "/held")["held"] == []
     row = next(r for r in log_rows(town, "check-in") if r["id"] == held[0]["record"])
     assert row["at"] == cards(desk)["Library yard 3"]["id"]

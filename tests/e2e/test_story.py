@@ -132,10 +132,10 @@ def test_one_planters_story(town: TownServer, phone: Callable[..., Phone], tmp_p
     page = desk.open("/review")
     case = page.get_by_role("listitem").filter(has_text=f"{PLANTER}: Running dry.").first
     expect(case).to_contain_text("Empty when Wim came")
-    case.get_by_role("button", name="Look and decide").click()
-    expect(case.locator("img.thumb")).to_be_visible()
-    expect(case.locator("img.thumb")).to_have_js_property("complete", True)
-    assert case.locator("img.thumb").evaluate("img => img.naturalWidth") > 100
+    case.locator(".case__words").click()
+    expect(case.locator(".case__open img.thumb")).to_be_visible()
+    expect(case.locator(".case__open img.thumb")).to_have_js_property("complete", True)
+    assert case.locator(".case__open img.thumb").evaluate("img => img.naturalWidth") > 100
 
     board = second.open("/winter")
     tile = board.locator("a.tile").filter(has_text=DRAINING)

@@ -4458,6 +4458,8 @@ export interface components {
             photos?: number | null;
             /** @description Age of the oldest of them in seconds */
             oldest_s?: number | null;
+            /** @description Refused numbers a later record put right */
+            mended?: number[] | null;
         };
         HelloAnswer: {
             /** Format: date-time */

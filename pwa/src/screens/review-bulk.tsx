@@ -62,7 +62,7 @@ export function BulkKerb({ cases, people, rounds, onDone, onClear }: BulkProps) 
   return (
     <Kerb>
       <div class="row">
-        <b role="status">{tn("app.review.chosen", cases.length)}</b>
+        <b role="status">{tn(busy ? "app.review.keeping" : "app.review.chosen", cases.length)}</b>
         <button type="button" class="btn push" onClick={onClear}>
           {t("app.review.clear")}
         </button>

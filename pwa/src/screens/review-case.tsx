@@ -52,7 +52,7 @@ export function OpenedCase({ one, people, rounds, onDone }: OpenedCaseProps) {
           <ReservoirChart water={planter.water} capacity={planter.reservoir_l} small />
         )}
         {flag.caution && <Caution>{inUnits(flag.caution)}</Caution>}
-        <h4>{t("app.review.evidence")}</h4>
+        <h3>{t("app.review.evidence")}</h3>
         <Evidence visits={one.evidence} planter={planter.name} />
         <p>
           <a class="btn" href={`/p/${planter.id}`}>
@@ -65,7 +65,7 @@ export function OpenedCase({ one, people, rounds, onDone }: OpenedCaseProps) {
         </p>
       </section>
       <section class="stack">
-        <h4>{t("app.review.decide")}</h4>
+        <h3>{t("app.review.decide")}</h3>
         <Decide one={one} people={people} rounds={rounds} onDone={onDone} />
       </section>
     </div>

@@ -1,3 +1,4 @@
+import { useMemo } from "preact/hooks";
 import { Stake } from "../components/stake";
 import { decisionWords, visitWords } from "../components/wording";
 import type { FlagCard, Person, RoundCard } from "../domain/planter";
@@ -46,48 +47,56 @@ export function CaseLine({ one, lines }: { one: ReviewCase; lines: Lines }) {
   const { key, planter, flag } = one;
   const open = lines.open === key;
   const news = lines.news.get(key);
+  const checked = lines.chosen.has(key);
+  const unsent = lines.unsent.has(key);
   const name = `${planter.name}: ${flag.name}.`;
   const report = reportWords(one);
-  return (
-    <li class="case case--line">
-      <label class="case__tick">
-        <input
-          type="checkbox"
-          checked={lines.chosen.has(key)}
-          onChange={(e) => lines.onChoose([key], e.currentTarget.checked)}
-        />
-        <span class="hidden-text">{t("app.review.choose_one", { name })}</span>
-      </label>
-      <div class="case__picture">
-        <CasePicture one={one} />
-      </div>
-      <div class="case__what">
-        <button
-          type="button"
-          class="case__words"
-          aria-expanded={open}
-          onClick={() => lines.onOpen(open ? null : key)}
-        >
-          <span class="case__marks">
-            <Stake urgency={flag.urgency} small />
-            {news && <b class="news">{word("news", news)}</b>}
-            <span class="case__more push">{t(open ? "app.review.close" : "app.review.look")}</span>
-          </span>
-          <span>
-            <b>{name}</b> {inUnits(flag.sentence)} {report}
-          </span>
-        </button>
-        <Decided flag={flag} unsent={lines.unsent.has(key)} />
-      </div>
-      {open && (
-        <OpenedCase
-          one={one}
-          people={lines.people}
-          rounds={lines.rounds}
-          onDone={() => lines.onOpen(null)}
-        />
-      )}
-    </li>
+  // The same drawing is left alone: a tick among sixty must not draw sixty anew.
+  return useMemo(
+    () => (
+      <li class="case case--line">
+        <label class="case__tick">
+          <input
+            type="checkbox"
+            checked={checked}
+            onChange={(e) => lines.onChoose([key], e.currentTarget.checked)}
+          />
+          <span class="hidden-text">{t("app.review.choose_one", { name })}</span>
+        </label>
+        <div class="case__picture">
+          <CasePicture one={one} />
+        </div>
+        <div class="case__what">
+          <button
+            type="button"
+            class="case__words"
+            aria-expanded={open}
+            onClick={() => lines.onOpen(open ? null : key)}
+          >
+            <span class="case__marks">
+              <Stake urgency={flag.urgency} small />
+              {news && <b class="news">{word("news", news)}</b>}
+              <span class="case__more push">
+                {t(open ? "app.review.close" : "app.review.look")}
+              </span>
+            </span>
+            <span>
+              <b>{name}</b> {inUnits(flag.sentence)} {report}
+            </span>
+          </button>
+          <Decided flag={flag} unsent={unsent} />
+        </div>
+        {open && (
+          <OpenedCase
+            one={one}
+            people={lines.people}
+            rounds={lines.rounds}
+            onDone={() => lines.onOpen(null)}
+          />
+        )}
+      </li>
+    ),
+    [one, checked, open, news, unsent, lines.people, lines.rounds],
   );
 }
 

@@ -68,12 +68,14 @@ function useChoice() {
   const [open, setOpen] = useState<string | null>(null);
   const [done, setDone] = useState<Done | null>(null);
   const choose = (keys: readonly string[], wanted: boolean) => {
-    const next = new Set(chosen);
-    for (const key of keys) {
-      if (wanted) next.add(key);
-      else next.delete(key);
-    }
-    setChosen(next);
+    setChosen((before) => {
+      const next = new Set(before);
+      for (const key of keys) {
+        if (wanted) next.add(key);
+        else next.delete(key);
+      }
+      return next;
+    });
     setDone(null);
   };
   const finish = (what: Done | null) => {

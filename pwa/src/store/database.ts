@@ -97,6 +97,14 @@ function setHealth(now: StoreHealth): void {
   tell(["settings"]);
 }
 
+/** A card as it is kept. One from an older server may lack flags or establishment. */
+export function planterRow(card: PlanterCard): PlanterRow {
+  const { flags, establishment } = card as Partial<PlanterCard>;
+  const codes = [...(card.code ? [card.code] : []), ...card.old_codes];
+  const row: PlanterRow = { id: card.id, codes, card };
+  return flags?.length || establishment ? { ...row, needs: 1 } : row;
+}
+
 async function upgrade(db: Phone, from: number, tx: Upgrading): Promise<void> {
   if (from < 1) {
     db.createObjectStore("planters", { keyPath: "id" }).createIndex("codes", "codes", {
@@ -120,9 +128,14 @@ async function upgrade(db: Phone, from: number, tx: Upgrading): Promise<void> {
     if (from > 0) await tx.objectStore("settings").put(null, "cursor");
   }
   if (from < 3) {
-    tx.objectStore("planters").createIndex("needs", "needs");
-    // Cards kept before do not say whether they need anybody: they come again.
-    if (from > 0) await tx.objectStore("settings").put(null, "cursor");
+    const planters = tx.objectStore("planters");
+    planters.createIndex("needs", "needs");
+    // Cards kept before do not say yet whether they need anybody, and there may be no signal now.
+    let row = await planters.openCursor();
+    while (row) {
+      await row.update(planterRow(row.value.card));
+      row = await row.continue();
+    }
   }
 }
 

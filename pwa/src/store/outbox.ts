@@ -85,8 +85,10 @@ export async function append(
 export async function appendAll(makes: readonly ((pen: Pen) => Frozen)[]): Promise<OutboxEntry[]> {
   const now = new Date();
   const entries = await strictly(async (tx) => {
-    const made: OutboxEntry[] = [];
-    for (const make of makes) made.push(await put(tx, make, [], {}, now));
+    const { me, pen } = await penOf(tx, now);
+    const made = makes.map((make, at) => entryOf(make({ ...pen, n: pen.n + at }), me, [], now));
+    await keepNumber(tx, { ...pen, n: pen.n + made.length - 1 });
+    await Promise.all(made.map((entry) => tx.objectStore("outbox").add(entry)));
     return made;
   });
   changed("outbox");
@@ -102,20 +104,11 @@ async function strictly<T>(work: (tx: Writing) => Promise<T>): Promise<T> {
   }
 }
 
-async function put(
-  tx: Writing,
-  make: (pen: Pen) => Frozen,
-  photos: FreshPhoto[],
-  options: AppendOptions,
-  now: Date,
-): Promise<OutboxEntry> {
+/** Who writes on this phone, and with which number next. */
+async function penOf(tx: Writing, at: Date): Promise<{ me: Me; pen: Pen }> {
   const settings = tx.objectStore("settings");
-  const outbox = tx.objectStore("outbox");
   const me = (await settings.get("me")) as Me | null | undefined;
   if (!me) throw new NobodyJoined();
-  const refused = options.fixes ? await outbox.get(options.fixes) : undefined;
-  // A check-in put right days later was still seen at its visit.
-  const at = refused?.kind === "check-in" ? new Date(refused.saved_at) : now;
   const pen: Pen = {
     device: ((await settings.get("device")) as string | undefined) ?? newDeviceId(),
     n: (((await settings.get("n")) as number | undefined) ?? 0) + 1,
@@ -123,9 +116,29 @@ async function put(
     offset_min: -at.getTimezoneOffset(),
     random: (bytes) => crypto.getRandomValues(bytes),
   };
-  const made = entryOf(make(pen), me, photos, at);
+  return { me, pen };
+}
+
+async function keepNumber(tx: Writing, pen: Pen): Promise<void> {
+  const settings = tx.objectStore("settings");
   await settings.put(pen.device, "device");
   await settings.put(pen.n, "n");
+}
+
+async function put(
+  tx: Writing,
+  make: (pen: Pen) => Frozen,
+  photos: FreshPhoto[],
+  options: AppendOptions,
+  now: Date,
+): Promise<OutboxEntry> {
+  const outbox = tx.objectStore("outbox");
+  const refused = options.fixes ? await outbox.get(options.fixes) : undefined;
+  // A check-in put right days later was still seen at its visit.
+  const at = refused?.kind === "check-in" ? new Date(refused.saved_at) : now;
+  const { me, pen } = await penOf(tx, at);
+  const made = entryOf(make(pen), me, photos, at);
+  await keepNumber(tx, pen);
   await outbox.add(made);
   for (const photo of photos) await tx.objectStore("photos").put(keptPhoto(photo, made));
   if (options.draft) await tx.objectStore("drafts").delete(options.draft);
@@ -184,18 +197,26 @@ export async function countWaiting(person: string | null): Promise<Waiting> {
   };
 }
 
-/** What this phone still holds of anybody's, and when the oldest was saved [its own clock, ms]. */
+/** The server takes so many numbers at once. */
+const MOST_MENDED = 200;
+
+/**
+ * What this phone still holds of anybody's, when the oldest was saved [its own clock, ms], and the
+ * numbers of refused records that a later one put right: those will never come.
+ */
 export async function countHeld(): Promise<{
   records: number;
   photos: number;
   oldest: number | null;
+  mended: number[];
 }> {
   const [entries, photos] = await withPhone((db) =>
     Promise.all([db.getAll("outbox"), db.countFromIndex("photos", "state", "queued")]),
   );
   const unsent = entries.filter((entry) => entry.state !== "sent" && !entry.fixed_by);
   const oldest = unsent.length ? Math.min(...unsent.map((entry) => entry.saved_at)) : null;
-  return { records: unsent.length, photos, oldest };
+  const mended = entries.filter((entry) => entry.fixed_by).map((entry) => entry.n);
+  return { records: unsent.length, photos, oldest, mended: mended.slice(-MOST_MENDED) };
 }
 
 /** Changes some entries in one transaction; an entry already sent is never taken back. */

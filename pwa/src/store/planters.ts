@@ -2,7 +2,15 @@
 
 import type { OwnRecord, PlanterCard, RoundCard, Town } from "../domain/planter";
 import { fold } from "../domain/tag-code";
-import { changed, onChanged, type StoreName, type Writing, withPhone, write } from "./database";
+import {
+  changed,
+  onChanged,
+  planterRow,
+  type StoreName,
+  type Writing,
+  withPhone,
+  write,
+} from "./database";
 
 const SERVER_SAID: StoreName[] = ["planters", "town", "rounds", "own_records", "settings"];
 
@@ -169,12 +177,7 @@ export async function applyPull(items: PullItem[], cursor: string, fresh: boolea
 
 async function keep(tx: Writing, item: PullItem): Promise<unknown> {
   if (item.what === "planter" && item.planter) {
-    const card = item.planter;
-    const codes = [...(card.code ? [card.code] : []), ...card.old_codes];
-    // A card kept from an older server may lack either.
-    const { flags, establishment } = card as Partial<PlanterCard>;
-    const needs = flags?.length || establishment ? ({ needs: 1 } as const) : {};
-    return tx.objectStore("planters").put({ id: card.id, codes, card, ...needs });
+    return tx.objectStore("planters").put(planterRow(item.planter));
   }
   if (item.what === "town" && item.town) return tx.objectStore("town").put(item.town);
   if (item.what === "record" && item.record) return tx.objectStore("own_records").put(item.record);

@@ -85,8 +85,8 @@ export async function syncOnce(tools: Tools): Promise<Talk> {
  */
 async function sayHello(tools: Tools): Promise<void> {
   const { n, hello_said } = await readSettings();
-  const { records, photos, oldest } = await countHeld();
-  const said = `${n} ${records} ${photos}`;
+  const { records, photos, oldest, mended } = await countHeld();
+  const said = `${n} ${records} ${photos} ${mended.length}`;
   if (said === hello_said) return;
   const oldest_s = oldest === null ? null : Math.max(0, Math.round((tools.now() - oldest) / 1000));
   try {
@@ -96,7 +96,7 @@ async function sayHello(tools: Tools): Promise<void> {
         redirect: "error",
         signal,
         headers: { "Content-Type": "application/json", Accept: "application/json" },
-        body: JSON.stringify({ n_max: n, unsent: records, photos, oldest_s }),
+        body: JSON.stringify({ n_max: n, unsent: records, photos, oldest_s, mended }),
       }),
     );
     if (response.status === 200) await writeSettings({ hello_said: said });

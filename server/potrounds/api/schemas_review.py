@@ -83,6 +83,9 @@ class HelloBody(Open):
     unsent = Whole(0, 1_000_000, says="Records it holds that were not confirmed")
     photos = Whole(0, 1_000_000, null=True, optional=True)
     oldest_s = Whole(0, null=True, optional=True, says="Age of the oldest of them in seconds")
+    mended = Several(
+        Whole(1), 200, null=True, optional=True, says="Refused numbers a later record put right"
+    )
 
 
 class HelloAnswer(Answer):

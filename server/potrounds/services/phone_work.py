@@ -50,9 +50,14 @@ def keep_hello(ctx: Context, hello: dict[str, Any]) -> None:
         if hello.get("oldest_s") is not None:
             since = now - timedelta(seconds=min(hello["oldest_s"], MOST_AGE_S))
     said = PhoneSaid(caller.device, hello.get("n_max"), unsent, photos, since, now)
-    if before is None or _told(before) != _told(said):
+    known = phone_work.settled().get(caller.device, [])
+    mended = [
+        n for n in hello.get("mended") or () if not any(first <= n <= last for first, last in known)
+    ]
+    if mended or before is None or _told(before) != _told(said):
         with write_transaction():
             phone_work.keep_said(said)
+            phone_work.settle(caller.device, spans_of(mended), now, caller.person)
 
 
 def _told(said: PhoneSaid) -> tuple[int | None, int | None, int]:
