@@ -80,7 +80,7 @@ def test_a_photo_is_served_clean_and_sealed(volunteer: Speaker, named: bytes) ->
         assert answer.content_type == "image/jpeg"
         assert answer.headers["X-Content-Type-Options"] == "nosniff"
         assert answer.headers["Content-Security-Policy"] == "sandbox"
-        assert answer.headers["Cache-Control"] == "private, max-age=86400"
+        assert answer.headers["Cache-Control"] == "private, no-cache"
         Image.open(io.BytesIO(answer.data)).load()
 
 
@@ -105,3 +105,31 @@ def test_B63_three_hundred_photos_in_a_minute(volunteer: Speaker) -> None:
     refused = [answer for answer in answers if answer.status_code == 429]
     assert len(refused) == 10
     assert 0 < int(refused[0].headers["Retry-After"]) <= 61
+
+
+def test_erasing_is_for_who_took_it_and_for_coordinators(
+    app: Flask, town: Town, volunteer: Speaker
+) -> None:
+    picture = a_photo()
+    sha = sha256(picture).hexdigest()
+    volunteer.push(volunteer.record(town.planter["id"], body={"photos": [sha]}))
+    send(volunteer, picture)
+    assert volunteer.get(f"/photos/{sha}").status_code == 200
+    assert_problem(volunteer.delete(f"/photos/{'f' * 64}"), 404, "no-photo")
+    assert volunteer.delete(f"/photos/{sha}").status_code == 204
+    assert volunteer.get(f"/photos/{sha}").status_code == 404
+    corin = town.speaker(app.test_client(), "Corin")
+    assert corin.delete(f"/photos/{sha}").status_code == 204
+
+
+def test_a_photo_is_asked_for_anew_each_time_and_costs_no_bytes_then(
+    volunteer: Speaker, town: Town
+) -> None:
+    """RFC 9110, 13.1.2: If-None-Match with the tag that was given is answered 304."""
+    picture = a_photo()
+    sha = sha256(picture).hexdigest()
+    volunteer.push(volunteer.record(town.planter["id"], body={"photos": [sha]}))
+    send(volunteer, picture)
+    first = volunteer.get(f"/photos/{sha}")
+    again = volunteer.get(f"/photos/{sha}", headers={"If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")

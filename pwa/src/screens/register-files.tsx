@@ -2,6 +2,7 @@ import { FILES, importVisits } from "../actions/report";
 import { Caution } from "../components/caution";
 import { t, word } from "../i18n";
 import { FileImport } from "./file-import";
+import { OutboxImport } from "./outbox-import";
 
 const COLUMNS =
   "planter, day, time, by, level, read_by, litres_l, litres_gal, litres_how, overhead_l, overflow, " +
@@ -33,6 +34,7 @@ export function Files({ reload }: { reload: () => Promise<void> }) {
         take={importVisits}
         reload={reload}
       />
+      <OutboxImport reload={reload} />
     </div>
   );
 }

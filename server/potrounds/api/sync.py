@@ -10,8 +10,15 @@ from potrounds.api.access import COOKIE, context
 from potrounds.api.auth import keep_cookie
 from potrounds.api.blueprint import Blueprint
 from potrounds.api.items import read_item
-from potrounds.api.schemas_sync import PullAnswer, PullQuery, PushAnswer, PushRequest
-from potrounds.services import sync
+from potrounds.api.schemas_sync import (
+    OutboxPart,
+    OutboxTaken,
+    PullAnswer,
+    PullQuery,
+    PushAnswer,
+    PushRequest,
+)
+from potrounds.services import outbox_file, sync
 
 blp = Blueprint("sync", __name__, url_prefix="/api/v1/sync", description="Push and pull")
 
@@ -25,6 +32,15 @@ blp = Blueprint("sync", __name__, url_prefix="/api/v1/sync", description="Push a
 def push(envelope: dict[str, Any]) -> dict[str, Any]:
     """Send up to fifty records; each gets its own outcome."""
     return sync.push(context(), envelope, read_item)
+
+
+@blp.route("/outbox-file", methods=["POST"])
+@blp.arguments(OutboxPart)
+@blp.response(200, OutboxTaken)
+@blp.alt_response(413, "REQUEST_ENTITY_TOO_LARGE")
+def take_in_file(asked: dict[str, Any]) -> dict[str, Any]:
+    """Take in a part of what a phone saved to a file: records first, then photos one by one."""
+    return outbox_file.take_in(context(), asked, read_item)
 
 
 @blp.route("/pull")

@@ -38,10 +38,10 @@ def push(ctx: Context, envelope: dict[str, Any], read_item: ReadItem) -> dict[st
             "Not this phone's session",
             "This session belongs to another phone. Join again on this phone.",
         )
-    items = [_read(text, read_item) for text in envelope["items"]]
+    items = [read(text, read_item) for text in envelope["items"]]
     try:
         with write_transaction():
-            results, touched = _take_all(ctx, caller, envelope, items)
+            results, touched = take_all(ctx, caller, envelope, items)
             derived.mark_stale(touched)
             cursor = _cursor(log.last_number())
     except database.Trouble as trouble:
@@ -109,19 +109,21 @@ def _no_room() -> Refusal:
 # --- push ----------------------------------------------------------------------------------------
 
 
-def _read(text: str, read_item: ReadItem) -> tuple[str, Item | ItemRefused]:
+def read(text: str, read_item: ReadItem) -> tuple[str, Item | ItemRefused]:
+    """A record's text with what it says, or with why it cannot be read."""
     try:
         return text, read_item(text)
     except ItemRefused as refused:
         return text, refused
 
 
-def _take_all(
+def take_all(
     ctx: Context,
     caller: Caller,
     envelope: dict[str, Any],
     items: list[tuple[str, Item | ItemRefused]],
 ) -> tuple[list[dict[str, Any]], list[str]]:
+    """Each item to its outcome, inside a write transaction; and the cards that change."""
     calendar = town.calendar()
     arrival = Arrival(
         caller=caller,
@@ -251,6 +253,8 @@ def _gather(caller: Caller, after: int, upto: int, limit: int) -> list[dict[str,
 def _card_item(card: derived.Card) -> dict[str, Any]:
     if card.content is None:
         return {"seq": card.seq, "what": "gone", "id": card.key}
+    if card.key.startswith(derived.ERASED):
+        return {"seq": card.seq, "what": "erased", "id": card.content["sha"]}
     what = "round" if round_cards.is_round(card.key) else "planter"
     what = "town" if card.key == derived.TOWN else what
     return {"seq": card.seq, "what": what, what: card.content}
