@@ -7,11 +7,12 @@ import { t, tn } from "../i18n";
 import { worded } from "./use-register";
 
 function Outcome({ taken }: { taken: FileTaken }) {
+  const { known, held, photos } = taken;
   return (
     <div class="stack" role="status">
       <p>
         <b>{tn("app.outbox_file.stored", taken.stored)}</b>{" "}
-        {t("app.outbox_file.rest", { ...taken })}
+        {t("app.outbox_file.rest", { known, held, photos })}
       </p>
       {taken.refused.length > 0 && (
         <>
