@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from field import eventually, setting
 from phone import LAPTOP, Phone
 from pictures import camera_film
 from PIL import Image
@@ -79,6 +80,7 @@ class World:
         one.phone.join(self.town.invite("June"), "June")
         self.here(one)
         one.phone.open("/settings").get_by_role("radio", name="Gallons").click()
+        eventually(lambda: setting(one.phone, "units") == "us")
         return one
 
     @cached_property

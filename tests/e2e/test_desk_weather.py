@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 from desk_helpers import ask, cards
+from field import eventually, setting
 from phone import LAPTOP, Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
@@ -114,6 +115,7 @@ def test_a_forecast_address_is_set_and_asked(desk: Phone) -> None:
 def test_us_units_are_typed_and_shown_and_kept_as_ours(desk: Phone) -> None:
     """50 °F is 10 °C, 68 °F is 20 °C; half an inch is 12.7 mm; 10 mph are 4.4704 m/s."""
     desk.open("/settings").get_by_role("radio", name="Gallons").click()
+    eventually(lambda: setting(desk, "units") == "us")
     page = at_weather(desk)
     page.get_by_label("Day", exact=True).fill(TODAY)
     page.get_by_label("High, °F").fill("68")

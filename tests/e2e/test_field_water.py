@@ -9,7 +9,17 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
-from field import IDS, arrive, card, newest, open_check_in, quiet, save
+from field import (
+    IDS,
+    arrive,
+    card,
+    eventually,
+    newest,
+    open_check_in,
+    quiet,
+    save,
+    setting,
+)
 from phone import Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
@@ -94,6 +104,7 @@ def test_gallons_typed_as_litres_are_asked_about_before_they_are_saved(ines: Pho
 
 def test_in_us_units_everything_said_of_water_is_in_gallons(ines: Phone) -> None:
     ines.open("/settings").get_by_role("radio", name="Gallons").click()
+    eventually(lambda: setting(ines, "units") == "us")
     page = ines.open(f"/p/{IDS[WET]}")
     said = page.get_by_role("region", name="Water")
     expect(said).to_contain_text("gal")
