@@ -146,4 +146,4 @@ def test_a_saved_outbox_is_for_coordinators(
     assert answer.status_code == 200, answer.text
     assert answer.json["results"][0]["outcome"] == "stored"
     two = [{"sha256": "a" * 64, "base64": "AAAA"}] * 2
-    assert coordinator.post("/sync/outbox-file", {"records": [], "photos": two}).status_code == 422
+    assert coordinator.post("/sync/outbox-file", {"records": [], "photos": two}).status_code == 400

@@ -8,7 +8,6 @@ join with that phone. A phone that never joined is refused: nobody could have wr
 from __future__ import annotations
 
 import base64
-import binascii
 import io
 from typing import Any
 
@@ -92,7 +91,7 @@ def _photo(ctx: Context, told: dict[str, str]) -> dict[str, str]:
         author = photos.author_of(sha)
         as_author = ctx.with_caller(Caller("", author, "", "volunteer", "")) if author else ctx
         photos.put(as_author, sha, io.BytesIO(data), len(data), None)
-    except binascii.Error:
+    except ValueError:
         return {"sha256": sha, "outcome": "rejected", "detail": "This is no base64."}
     except Refusal as refused:
         return {"sha256": sha, "outcome": "rejected", "detail": refused.detail}
