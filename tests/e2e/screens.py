@@ -8,9 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
-from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
+from ways import alerts_blocked, alerts_off, photo_erase
 
 from potrounds.domain.tag_code import new_code
 
@@ -298,6 +298,7 @@ SCREENS = [
     Screen("report", "desk", at("/report", "Flags, and how fast they cleared")),
     Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
+    Screen("photo-erase", "desk", photo_erase),
     Screen("settings-alerts", "american", alerts_off),
     Screen("settings-alerts-blocked", "american", alerts_blocked),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),
