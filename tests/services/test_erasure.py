@@ -73,6 +73,24 @@ def test_one_that_never_arrived_is_refused_when_it_does(desk: Desk) -> None:
     assert refused.value.status == 410
 
 
+def test_erased_while_its_bytes_come_in(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    vera, picture = desk.join("Vera"), a_photo()
+    sha = vera.named_photo(picture)
+    take_in = rows.take_in
+
+    def and_meanwhile(*args: Any) -> Any:
+        done = take_in(*args)
+        erasure.erase(vera.ctx, sha)
+        rows.path_of(desk.ctx.settings.photo_folder, sha, "full").write_bytes(picture)
+        return done
+
+    monkeypatch.setattr(rows, "take_in", and_meanwhile)
+    with pytest.raises(Refusal) as refused:
+        vera.put_photo(picture)
+    assert refused.value.status == 410
+    assert files(desk) == []
+
+
 def test_who_may(desk: Desk) -> None:
     vera, omar = desk.join("Vera"), desk.join("Omar")
     corin = desk.join("Corin", "coordinator")
@@ -154,6 +172,7 @@ def test_a_server_killed_in_the_middle_finishes_at_its_next_start(desk: Desk) ->
     with database.connection():
         assert files(desk) == []
         assert rows.find(sha).state == "erased"
+        assert rows.erased()[sha][0] == vera.person
         assert desk.card()["visits"][0]["photos"] == []
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from potrounds.services import assess, changes
 from potrounds.services.context import Context
-from potrounds.services.moments import stamp
+from potrounds.services.moments import read_moment, stamp
 from potrounds.services.photos import checked_hash
 from potrounds.services.refusal import Refusal, not_found
 from potrounds.store import derived, erased, photos, register
@@ -35,8 +35,9 @@ def erase(ctx: Context, sha: str) -> None:
     if not mine and not (caller and caller.coordinates):
         detail = "Whoever took a photo, or a coordinator, can remove it. Ask a coordinator."
         raise Refusal(403, "not-your-photo", "Not your photo", detail)
-    erased.add(ledger_of(ctx), [Erased(sha, ctx.person, stamp(ctx.now()) or "")])
-    assess.assess_quietly(ctx, _apply(ctx, sha))
+    entry = Erased(sha, ctx.person, stamp(ctx.now()) or "")
+    erased.add(ledger_of(ctx), [entry])
+    assess.assess_quietly(ctx, _apply(ctx, entry))
 
 
 def replay(ctx: Context) -> int:
@@ -49,25 +50,29 @@ def replay(ctx: Context) -> int:
     rows = photos.erased()
     erased.add(path, [Erased(sha, by, stamp(at) or "") for sha, (by, at) in rows.items()])
     folder = ctx.settings.photo_folder
-    open_ones = [sha for sha in known if sha not in rows or photos.files_of(folder, sha)]
+    open_ones = [
+        one for one in known.values() if one.sha not in rows or photos.files_of(folder, one.sha)
+    ]
     touched: list[str] = []
-    for sha in open_ones:
-        touched += _apply(ctx, sha)
+    for one in open_ones:
+        touched += _apply(ctx, one)
     assess.assess_quietly(ctx, touched)
     return len(open_ones)
 
 
-def _apply(ctx: Context, sha: str) -> list[str]:
+def _apply(ctx: Context, entry: Erased) -> list[str]:
     """Files, then the row; returns the cards that change."""
+    sha = entry.sha
     photos.remove_files(ctx.settings.photo_folder, sha)
     with write_transaction():
-        photos.mark_erased(sha, ctx.person, ctx.now())
+        photos.mark_erased(sha, entry.by, read_moment(entry.at) or ctx.now())
         touched = [f"{derived.ERASED}{sha}", *photos.planters_of(sha)]
         for planter in register.planters():
             if planter.picture == sha:
                 after = register.change_planter(planter.id, {"picture": None})
                 before = {"picture": sha}
-                changes.note(ctx, "planter", after.id, after.name, before, {"picture": None})
+                told = (after.id, after.name, before, {"picture": None})
+                changes.note(ctx, "planter", *told, by=entry.by)
                 touched.append(planter.id)
         derived.mark_stale(touched)
     return touched

@@ -46,9 +46,7 @@ def put(ctx: Context, sha: str, stream: Stream, length: int | None, digest: str 
         )
     there = photos.find(sha)
     if there is not None and there.state == "erased":
-        raise Refusal(
-            410, "photo-removed", "Removed", "This photo was removed at someone's request."
-        )
+        raise _removed()
     if there is not None:
         return 200
     _check_digest(sha, digest)
@@ -77,7 +75,15 @@ def _keep(ctx: Context, sha: str, stream: Stream, length: int) -> list[str]:
         photos.add(sha, size, size_bytes, ctx.person, ctx.now())
         touched = photos.planters_of(sha)
         derived.mark_stale(touched)
+        kept = photos.find(sha)
+    if kept is not None and kept.state == "erased":  # while its bytes came in
+        photos.remove_files(ctx.settings.photo_folder, sha)
+        raise _removed()
     return touched
+
+
+def _removed() -> Refusal:
+    return Refusal(410, "photo-removed", "Removed", "This photo was removed at someone's request.")
 
 
 def author_of(sha: str) -> str | None:
