@@ -9,8 +9,15 @@ from typing import Any
 from potrounds.domain.visits import fate
 from potrounds.services import assess, moments, push_news, round_cards, town
 from potrounds.services.context import Caller, Context
-from potrounds.services.judge import HELD_NOTES, Arrival, Verdict, judge, photos_named
-from potrounds.services.refusal import ItemRefused, Refusal
+from potrounds.services.judge import (
+    HELD_NOTES,
+    Arrival,
+    Verdict,
+    judge,
+    photos_named,
+    too_many_wait,
+)
+from potrounds.services.refusal import ItemRefused, Refusal, no_room
 from potrounds.store import database, derived, log, register
 from potrounds.store.database import write_transaction
 from potrounds.store.log import HeldRecord, Sent
@@ -19,6 +26,7 @@ logger = logging.getLogger(__name__)
 
 PROTO = "sync/1"
 LATER_S = 60
+ENDED_LATER_S = 24 * 3600
 MOST_PULLED = 200
 
 ReadItem = Callable[[str], dict[str, Any]]
@@ -46,7 +54,7 @@ def push(ctx: Context, envelope: dict[str, Any], read_item: ReadItem) -> dict[st
             cursor = _cursor(log.last_number())
     except database.Trouble as trouble:
         logger.exception("a batch could not be written")
-        raise _no_room() from trouble
+        raise no_room(LATER_S) from trouble
     # After the commit, not inside it: whatever a rule may stumble over, the records are safe, and
     # `stale` was committed with them, so an assessment that failed or was killed is made up for.
     assess.assess_quietly(ctx, touched)
@@ -94,16 +102,6 @@ def _caller(ctx: Context) -> Caller:
     if ctx.caller is None:
         raise Refusal(401, "not-joined", "Not joined", "Join with the link you were sent.")
     return ctx.caller
-
-
-def _no_room() -> Refusal:
-    return Refusal(
-        503,
-        "store-unavailable",
-        "The server cannot write",
-        "Nothing of this batch was stored. Your records stay on the phone and are sent again.",
-        retry_after=LATER_S,
-    )
 
 
 # --- push ----------------------------------------------------------------------------------------
@@ -177,6 +175,8 @@ def _keep(verdict: Verdict, item: Item, arrival: Arrival) -> dict[str, Any]:
     sent = verdict.sent
     if verdict.outcome == "duplicate":
         return {"id": sent.id, "outcome": "duplicate", "seq": verdict.seq}
+    if verdict.reason == "ended" and too_many_wait(sent):
+        return {"id": sent.id, "outcome": "later", "retry_after": ENDED_LATER_S}
     if verdict.outcome == "held":
         held = log.hold(sent, verdict.reason, photos_named(item))
         return {
