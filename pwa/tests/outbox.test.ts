@@ -161,7 +161,7 @@ describe("what happens to refused records (R14)", () => {
     await mark([sent], () => ({ state: "sent" }));
     const file = await outboxFile();
     expect(file.records).toEqual([
-      { id: unsent, state: "queued", text: (await readEntry(unsent))?.text },
+      { id: unsent, state: "queued", person: "u-ines", text: (await readEntry(unsent))?.text },
     ]);
     expect(file.photos).toEqual([{ sha256: photo.sha, record: unsent, base64: btoa("leaf") }]);
   });

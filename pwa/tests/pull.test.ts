@@ -97,6 +97,28 @@ describe("pull", () => {
     expect(server.requests.filter(({ path }) => path.includes("since=h.1"))).toHaveLength(1);
   });
 
+  test("an erased photo goes from this phone with the next pull (R24)", async () => {
+    const photo = await aPhoto();
+    await aCheckIn("a visit", [photo]);
+    await talk();
+    expect(await readPhoto(photo.sha)).toBeDefined();
+    server.pages = [
+      { items: [{ seq: 9, what: "erased", id: photo.sha }], cursor: "h.9", more: false },
+    ];
+    expect((await talk()).left).toBe("all");
+    expect(await readPhoto(photo.sha)).toBeUndefined();
+    expect((await listOutbox()).map((entry) => entry.state)).toEqual(["sent"]);
+  });
+
+  test("a photo that was erased before it arrived is dropped, not refused (R24)", async () => {
+    const photo = await aPhoto();
+    await aCheckIn("a visit", [photo]);
+    server.refuse = ({ path }) =>
+      path.startsWith("/photos/") ? problem(410, "photo-removed") : null;
+    expect((await talk()).left).toBe("all");
+    expect(await readPhoto(photo.sha)).toBeUndefined();
+  });
+
   test("a server that always says start again is not asked in circles", async () => {
     await applyPull([], "x.1", false);
     server.refuse = ({ path }) => (path.includes("/pull") ? problem(400, "bad-cursor") : null);

@@ -13,7 +13,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from potrounds import __version__, api
 from potrounds.api.problems import from_refusal
 from potrounds.config import Clock, Settings, from_environment
-from potrounds.services import assess, push_key, push_worker, town_settings, water_pass
+from potrounds.services import assess, erasure, push_key, push_worker, town_settings, water_pass
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
 from potrounds.services.water_shelf import Shelf
@@ -32,6 +32,7 @@ def open_town(settings: Settings) -> Clock:
     with database.connection():
         clock = Clock(timedelta(seconds=town_settings.clock_offset_s()))
         photos.sweep(settings.photo_folder)
+        erasure.replay(Context(settings, clock))
         push_key.show(Context(settings, clock))
         assess.assess_stale(Context(settings, clock))
     return clock

@@ -46,8 +46,8 @@ def add_to(main: click.Group, town: OpenTown) -> None:
     @click.argument("file", type=NEW_FILE)
     def back_up(file: Path) -> None:
         """Copy the database to a file, while it is in use. Photos lie in <home>/photos."""
-        with town(True):
-            backup.back_up(file)
+        with town(True) as ctx:
+            backup.back_up(ctx, file)
         click.echo(t("cli.backed_up", file=file))
 
     @main.command("restore")

@@ -7,10 +7,11 @@ import hashlib
 import io
 
 import pytest
+from flask import Flask
 from PIL import Image
 from werkzeug.test import TestResponse
 
-from speaking import Speaker, Town
+from speaking import Speaker, Town, assert_problem
 
 
 def picture(colour: str = "green") -> bytes:
@@ -80,7 +81,7 @@ def test_a_photo_is_served_clean_and_sealed(volunteer: Speaker, named: bytes) ->
         assert answer.content_type == "image/jpeg"
         assert answer.headers["X-Content-Type-Options"] == "nosniff"
         assert answer.headers["Content-Security-Policy"] == "sandbox"
-        assert answer.headers["Cache-Control"] == "private, max-age=86400"
+        assert answer.headers["Cache-Control"] == "private, no-cache"
         Image.open(io.BytesIO(answer.data)).load()
 
 
@@ -105,3 +106,44 @@ def test_B63_three_hundred_photos_in_a_minute(volunteer: Speaker) -> None:
     refused = [answer for answer in answers if answer.status_code == 429]
     assert len(refused) == 10
     assert 0 < int(refused[0].headers["Retry-After"]) <= 61
+
+
+def test_erasing_is_for_who_took_it_and_for_coordinators(
+    app: Flask, town: Town, volunteer: Speaker, named: bytes
+) -> None:
+    sha = hashlib.sha256(named).hexdigest()
+    sent(volunteer, named)
+    assert volunteer.get(f"/photos/{sha}").status_code == 200
+    assert_problem(volunteer.delete(f"/photos/{'f' * 64}"), 404, "no-such-photo")
+    assert volunteer.delete(f"/photos/{sha}").status_code == 204
+    assert volunteer.get(f"/photos/{sha}").status_code == 404
+    corin = town.speaker(app.test_client(), "Corin")
+    assert corin.delete(f"/photos/{sha}").status_code == 204
+    other = Speaker(app.test_client(), town.clock)
+    other.join(town.invite(name="Omar"), "Omar")
+    assert_problem(other.delete(f"/photos/{sha}"), 403, "not-your-photo")
+
+
+def test_a_photo_is_asked_for_anew_each_time_and_costs_no_bytes_then(
+    volunteer: Speaker, named: bytes
+) -> None:
+    """RFC 9110, 13.1.2: If-None-Match with the tag that was given is answered 304."""
+    sha = hashlib.sha256(named).hexdigest()
+    sent(volunteer, named)
+    first = volunteer.get(f"/photos/{sha}")
+    again = volunteer.get(f"/photos/{sha}", headers={"If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")
+
+
+def test_a_saved_outbox_is_for_coordinators(
+    app: Flask, town: Town, volunteer: Speaker, coordinator: Speaker
+) -> None:
+    """R30, over the web: photos go one by one, as each may be large."""
+    phone = town.speaker(app.test_client(), "Vera")
+    asked = {"records": [{"text": phone.record(town.planter["id"])}]}
+    assert_problem(volunteer.post("/sync/outbox-file", asked), 403, "coordinator-only")
+    answer = coordinator.post("/sync/outbox-file", asked)
+    assert answer.status_code == 200, answer.text
+    assert answer.json["results"][0]["outcome"] == "stored"
+    two = [{"sha256": "a" * 64, "base64": "AAAA"}] * 2
+    assert coordinator.post("/sync/outbox-file", {"records": [], "photos": two}).status_code == 400

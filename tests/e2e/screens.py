@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from random import Random
 
 import ways_to_changes
-from alerts import alerts_blocked, alerts_off
 from people import Role, World
 from playwright.sync_api import Page, expect
 from review_ways import case_opened, group_chosen, group_decided, review
 from screens_rounds import begun_round, fresh_calendar, opened, paced_way, told_round
 from screens_site_plan import opened_ways, plan_points, site_plan
+from ways import alerts_blocked, alerts_off, photo_erase
 
 from potrounds.domain.tag_code import new_code
 
@@ -326,6 +326,7 @@ SCREENS = [
     Screen("report-records", "desk", behind_a_number),
     Screen("people", "desk", fresh_invite),
     Screen("people-some", "desk", at("/people?role=volunteer", "People")),
+    Screen("photo-erase", "desk", photo_erase),
     Screen("settings-alerts", "american", alerts_off),
     Screen("settings-alerts-blocked", "american", alerts_blocked),
     Screen("not-found", "volunteer", at("/nowhere", "There is nothing at this address")),

@@ -14,7 +14,7 @@ from potrounds.config import MEANINGS
 from potrounds.flags import RULES
 
 # Rules of the sync protocol that this version keeps; the others have their place and no code yet.
-SYNC_RULES = [*range(1, 15), 17, 21, 25, 29]
+SYNC_RULES = [*range(1, 16), 17, 19, 21, 24, 25, 29, 30]
 
 
 def commands(group: click.Group, before: str = "") -> Iterator[str]:

@@ -272,8 +272,8 @@ def test_nothing_is_overwritten(demo_home: Path, tmp_path: Path) -> None:
 def test_a_backup_restores_what_was_there(demo_home: Path, tmp_path: Path) -> None:
     copy = tmp_path / "copy.sqlite"
     new = tmp_path / "new"
-    with town_in(demo_home):
-        backup.back_up(copy)
+    with town_in(demo_home) as ctx:
+        backup.back_up(ctx, copy)
     with town_in(new) as ctx:
         done = backup.restore(ctx, copy)
     before, after = dump(demo_home), dump(new)

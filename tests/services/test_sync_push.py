@@ -195,6 +195,21 @@ def test_R15_an_ended_phone_is_heard_but_everything_is_held(desk: Desk) -> None:
     assert refused.value.status == 401
 
 
+def test_R15_of_an_ended_phone_only_so_much_waits_and_the_rest_is_not_lost(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(judge, "MOST_OF_ENDED", 2)
+    vera = desk.join("Vera")
+    caller = vera.ctx.caller
+    vera.ctx = vera.ctx.with_caller(type(caller)(**{**vars(caller), "state": "ended"}))
+    texts = [vera.record() for _ in range(3)]
+    said = vera.push(*texts)
+    assert [one["outcome"] for one in said] == ["held", "held", "later"]
+    assert said[2]["retry_after"] == 24 * 3600
+    assert len(log.waiting()) == 2
+    assert [one["outcome"] for one in vera.push(*texts)] == ["held", "held", "later"]
+
+
 def test_T12_a_batch_of_another_device_is_refused_whole(desk: Desk) -> None:
     vera = desk.join("Vera")
     with pytest.raises(Refusal) as refused:

@@ -297,6 +297,49 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sync/outbox-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take in a part of what a phone saved to a file: records first, then photos one by one. */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["OutboxPart"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["OutboxTaken"];
+                    };
+                };
+                413: components["responses"]["REQUEST_ENTITY_TOO_LARGE"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sync/pull": {
         parameters: {
             query?: never;
@@ -415,7 +458,30 @@ export interface paths {
             };
         };
         post?: never;
-        delete?: never;
+        /** Erase a photo at once and for good: for who took it, and for coordinators (R24). */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    sha256: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description No Content */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                403: components["responses"]["FORBIDDEN"];
+                404: components["responses"]["NOT_FOUND"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
         options?: never;
         head?: never;
         patch?: never;
@@ -4465,6 +4531,35 @@ export interface components {
             /** Format: date-time */
             server_time: string;
         };
+        FileRecord: {
+            /** @description The text as the phone froze it (R4) */
+            text: string;
+            /** @description Whose it is, as the phone says */
+            person?: string | null;
+        };
+        FilePhoto: {
+            sha256: string;
+            base64: string;
+        };
+        OutboxPart: {
+            /** @description What the phone is called */
+            phone?: string | null;
+            records: components["schemas"]["FileRecord"][];
+            photos?: components["schemas"]["FilePhoto"][];
+        };
+        FilePhotoResult: {
+            sha256: string;
+            /** @enum {string} */
+            outcome: "stored" | "rejected";
+            detail: string;
+        };
+        OutboxTaken: {
+            /** Format: date-time */
+            server_time: string;
+            /** @description One per record, in their order */
+            results: components["schemas"]["PushResult"][];
+            photos: components["schemas"]["FilePhotoResult"][];
+        };
         Named: {
             id: string;
             name: string;
@@ -5250,12 +5345,12 @@ export interface components {
         PullItem: {
             seq: number;
             /** @enum {string} */
-            what: "planter" | "town" | "record" | "round" | "gone";
+            what: "planter" | "town" | "record" | "round" | "gone" | "erased";
             planter?: components["schemas"]["PlanterCard"];
             town?: components["schemas"]["Town"];
             record?: components["schemas"]["OwnRecord"];
             round?: components["schemas"]["RoundCard"];
-            /** @description With `gone`: the planter or round that is no more */
+            /** @description With `gone`: planter or round; with `erased`: the photo */
             id?: string;
         };
         PullAnswer: {
@@ -7296,6 +7391,15 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
+        /** @description Not Found */
+        NOT_FOUND: {
+            headers: {
+                [name: string]: unknown;
+            };
+            content: {
+                "application/problem+json": components["schemas"]["Problem"];
+            };
+        };
         /** @description Precondition Required */
         PRECONDITION_REQUIRED: {
             headers: {
@@ -7316,15 +7420,6 @@ export interface components {
         };
         /** @description Bad Gateway */
         BAD_GATEWAY: {
-            headers: {
-                [name: string]: unknown;
-            };
-            content: {
-                "application/problem+json": components["schemas"]["Problem"];
-            };
-        };
-        /** @description Not Found */
-        NOT_FOUND: {
             headers: {
                 [name: string]: unknown;
             };

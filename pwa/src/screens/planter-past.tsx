@@ -9,6 +9,7 @@ import type { OutboxEntry } from "../domain/outbox";
 import type { PlanterView } from "../domain/pending";
 import type { ListCard, Me, PlanterCard, Town, Visit } from "../domain/planter";
 import { dayWords, t, weight, when, word } from "../i18n";
+import { PhotoErase } from "./photo-erase";
 import { PhotoThumb } from "./photo-thumb";
 import { CareSaid } from "./planter-care";
 import { PlanterHistory } from "./planter-history";
@@ -150,17 +151,19 @@ function OwnActs({ card, visit }: { card: PlanterCard; visit: Visit }) {
   );
 }
 
-function Pictures({ visit }: { visit: Visit }) {
+function Pictures({ visit, mayErase }: { visit: Visit; mayErase: boolean }) {
   if (!visit.photos.length) return null;
   return (
     <div class="thumbs">
       {visit.photos.map((sha) => (
-        <PhotoThumb
-          key={sha}
-          sha={sha}
-          alt={t("app.planter.photo_of", { when: when(visit.at), by: visit.by })}
-          onItsWay={visit.photo_state[sha] === "on-its-way"}
-        />
+        <div key={sha} class="stack stack--close">
+          <PhotoThumb
+            sha={sha}
+            alt={t("app.planter.photo_of", { when: when(visit.at), by: visit.by })}
+            onItsWay={visit.photo_state[sha] === "on-its-way"}
+          />
+          {mayErase && <PhotoErase sha={sha} />}
+        </div>
       ))}
     </div>
   );
@@ -171,8 +174,9 @@ function OneVisit(props: {
   visit: Visit;
   entry: OutboxEntry | undefined;
   mine: boolean;
+  coordinates: boolean;
 }) {
-  const { card, visit, entry, mine } = props;
+  const { card, visit, entry, mine, coordinates } = props;
   const refused = entry?.state === "needs-attention";
   return (
     <VisitLine visit={visit} unsent={entry !== undefined && entry.state !== "sent"}>
@@ -181,7 +185,7 @@ function OneVisit(props: {
           <StateMark state="need" />
         </a>
       )}
-      <Pictures visit={visit} />
+      <Pictures visit={visit} mayErase={mine || coordinates} />
       {mine && !refused && (visit.kind === "check-in" || visit.kind === "planting") && (
         <OwnActs card={card} visit={visit} />
       )}
@@ -209,6 +213,7 @@ export function PlanterPast({ view, me, town }: PastProps) {
                 visit={visit}
                 entry={waiting.find((entry) => entry.id === visit.record)}
                 mine={me !== null && visit.person === me.person.id}
+                coordinates={me?.person.role === "coordinator"}
               />
             ))}
           </ul>

@@ -7,6 +7,7 @@ import type { Problem } from "../domain/planter";
 import { t, word } from "../i18n";
 import { FileImport } from "./file-import";
 import { worded } from "./use-register";
+import { OutboxImport } from "./outbox-import";
 
 const COLUMNS =
   "planter, day, time, by, level, read_by, litres_l, litres_gal, litres_how, overhead_l, overflow, " +
@@ -75,6 +76,7 @@ export function Files({ reload }: { reload: () => Promise<void> }) {
         take={importVisits}
         reload={reload}
       />
+      <OutboxImport reload={reload} />
     </div>
   );
 }

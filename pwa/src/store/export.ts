@@ -11,7 +11,7 @@ export interface OutboxFile {
   device: string;
   phone: string;
   made_at: string;
-  records: { id: string; state: string; text: string }[];
+  records: { id: string; state: string; person: string; text: string }[];
   photos: { sha256: string; record: string; base64: string }[];
 }
 
@@ -47,7 +47,7 @@ export async function outboxFile(only?: readonly string[]): Promise<OutboxFile> 
     device: await deviceId(),
     phone: phone_name,
     made_at: new Date().toISOString(),
-    records: entries.map(({ id, state, text }) => ({ id, state, text })),
+    records: entries.map(({ id, state, person, text }) => ({ id, state, person, text })),
     photos,
   };
 }

@@ -46,6 +46,15 @@ export async function markPhoto(sha: string, change: Partial<KeptPhoto>): Promis
   changed("photos");
 }
 
+/** Drops what this phone keeps of a photo that was erased for good (R24). */
+export async function forgetPhoto(sha: string): Promise<void> {
+  await write(["photos", "pictures"], "strict", async (tx) => {
+    await tx.objectStore("photos").delete(sha);
+    await tx.objectStore("pictures").delete(sha);
+  });
+  changed("photos", "pictures");
+}
+
 /** Lets every photo that waits for its next try go at once: a person pressed Send now. */
 export async function allPhotosDue(): Promise<void> {
   await write(["photos"], "relaxed", async (tx) => {

@@ -162,7 +162,7 @@ export async function readOwnRecord(id: string): Promise<OwnRecord | undefined> 
  * page of a pull from the start: what was there before goes, in the same transaction.
  */
 export async function applyPull(items: PullItem[], cursor: string, fresh: boolean): Promise<void> {
-  await write(SERVER_SAID, "relaxed", async (tx) => {
+  await write([...SERVER_SAID, "photos", "pictures"], "relaxed", async (tx) => {
     if (fresh)
       await Promise.all([
         tx.objectStore("planters").clear(),
@@ -172,7 +172,7 @@ export async function applyPull(items: PullItem[], cursor: string, fresh: boolea
     await Promise.all(items.map((item) => keep(tx, item)));
     await tx.objectStore("settings").put(cursor, "cursor");
   });
-  changed(...SERVER_SAID);
+  changed(...SERVER_SAID, "photos", "pictures");
 }
 
 async function keep(tx: Writing, item: PullItem): Promise<unknown> {
@@ -182,6 +182,12 @@ async function keep(tx: Writing, item: PullItem): Promise<unknown> {
   if (item.what === "town" && item.town) return tx.objectStore("town").put(item.town);
   if (item.what === "record" && item.record) return tx.objectStore("own_records").put(item.record);
   if (item.what === "round" && item.round) return tx.objectStore("rounds").put(item.round);
+  if (item.what === "erased" && item.id)
+    // For good (R24): what lies on this phone goes with it, also a copy its own person took.
+    return Promise.all([
+      tx.objectStore("photos").delete(item.id),
+      tx.objectStore("pictures").delete(item.id),
+    ]);
   if (item.what === "gone" && item.id)
     return Promise.all([
       tx.objectStore("planters").delete(item.id),

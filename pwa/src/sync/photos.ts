@@ -3,7 +3,7 @@
 import { patiently, problemOf, retryAfterSeconds } from "../api/client";
 import type { KeptPhoto } from "../domain/outbox";
 import type { Problem } from "../domain/planter";
-import { markPhoto, photosToSend, sha256 } from "../store/photos";
+import { forgetPhoto, markPhoto, photosToSend, sha256 } from "../store/photos";
 import type { Stage, Tools } from "./sync";
 
 const START_MS = 30_000;
@@ -12,6 +12,8 @@ const SLOWEST = 3;
 /** A photo altered on its way comes out right the second or third time, or never. */
 const MOST_TRIES = 3;
 const WAIT_MS = 60_000;
+/** The server's word for a photo that was removed at someone's request. */
+const ERASED = "/problems/photo-removed";
 
 /** Sends what waits. One photo that cannot go never blocks the next. */
 export async function sendPhotos(tools: Tools, person: string): Promise<Stage> {
@@ -58,6 +60,8 @@ async function afterPhoto(tools: Tools, photo: KeptPhoto, response: Response): P
     case 403:
       return problem ? { end: "paused", pause: "not-allowed" } : again(tools, photo);
     case 410:
+      // Erased at someone's request meanwhile: the copy here goes too (R24).
+      return problem?.type === ERASED ? gone(photo) : again(tools, photo);
     case 413:
     case 415:
       return problem ? refused(photo, problem) : again(tools, photo);
@@ -83,6 +87,11 @@ async function isReceipt(response: Response, sha: string): Promise<boolean> {
   } catch {
     return false;
   }
+}
+
+async function gone(photo: KeptPhoto): Promise<Stage> {
+  await forgetPhoto(photo.sha);
+  return { end: "done" };
 }
 
 async function done(photo: KeptPhoto): Promise<Stage> {

@@ -299,7 +299,7 @@ async function pull(tools: Tools): Promise<Stage | { end: "other-history" }> {
 async function pullPage(
   tools: Tools,
   cursor: string | null,
-): Promise<Stage | { end: "more" | "restart" | "other-history" }> {
+): Promise<Stage | { end: "more" } | { end: "restart" } | { end: "other-history" }> {
   const since = cursor === null ? "" : `since=${encodeURIComponent(cursor)}&`;
   const sentMs = tools.now();
   try {

@@ -9,7 +9,7 @@ from flask import Response, request, send_file
 from potrounds.api.access import context
 from potrounds.api.blueprint import Blueprint
 from potrounds.api.schemas_sync import PhotoAnswer, PhotoQuery
-from potrounds.services import photos
+from potrounds.services import erasure, photos
 
 blp = Blueprint("photos", __name__, url_prefix="/api/v1/photos", description="Photos")
 
@@ -33,6 +33,15 @@ def put(sha256: str) -> tuple[dict[str, Any], int]:
     return {"sha256": sha256, "state": "here"}, status
 
 
+@blp.route("/<string:sha256>", methods=["DELETE"])
+@blp.response(204)
+@blp.alt_response(403, "FORBIDDEN")
+@blp.alt_response(404, "NOT_FOUND")
+def erase(sha256: str) -> None:
+    """Erase a photo at once and for good: for who took it, and for coordinators (R24)."""
+    erasure.erase(context(), sha256)
+
+
 @blp.route("/<string:sha256>")
 @blp.query(PhotoQuery)
 @blp.doc(responses=JPEG)
@@ -47,6 +56,9 @@ def get(asked: dict[str, Any], sha256: str) -> Response:
         download_name=f"{sha256[:12]}.jpg",
         etag=False,
     )
-    response.headers["Cache-Control"] = "private, max-age=86400"
+    # Asked anew each time, so that an erased photo is gone from every browser at once.
+    response.headers["Cache-Control"] = "private, no-cache"
+    response.set_etag(f"{sha256}-{asked.get('size', 'full')}")
+    response.make_conditional(request)
     response.headers["Content-Security-Policy"] = "sandbox"
     return response

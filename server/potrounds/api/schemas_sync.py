@@ -89,12 +89,12 @@ class OwnRecord(Answer):
 
 class PullItem(Answer):
     seq = Whole()
-    what = Choice(("planter", "town", "record", "round", "gone"))
+    what = Choice(("planter", "town", "record", "round", "gone", "erased"))
     planter = Within(PlanterCard, optional=True)
     town = Within(Town, optional=True)
     record = Within(OwnRecord, optional=True)
     round = Within(RoundCard, optional=True)
-    id = Text(optional=True, says="With `gone`: the planter or round that is no more")
+    id = Text(optional=True, says="With `gone`: planter or round; with `erased`: the photo")
 
 
 class PullAnswer(Answer):
@@ -103,6 +103,36 @@ class PullAnswer(Answer):
     cursor = Text()
     more = Truth()
     items = ListOf(PullItem)
+
+
+class FileRecord(Open):
+    text = Text(64 * 1024, shortest=1, says="The text as the phone froze it (R4)")
+    person = Text(40, null=True, optional=True, says="Whose it is, as the phone says")
+
+
+class FilePhoto(Open):
+    sha256 = Sha256()
+    base64 = Text(2_900_000, shortest=1)
+
+
+class OutboxPart(Open):
+    MOST_BYTES = 3_000_000
+
+    phone = Text(80, null=True, optional=True, says="What the phone is called")
+    records = ListOf(FileRecord, MOST_ITEMS)
+    photos = ListOf(FilePhoto, 1, optional=True)
+
+
+class FilePhotoResult(Answer):
+    sha256 = Sha256()
+    outcome = Choice(("stored", "rejected"))
+    detail = Text()
+
+
+class OutboxTaken(Answer):
+    server_time = Moment()
+    results = ListOf(PushResult, says="One per record, in their order")
+    photos = ListOf(FilePhotoResult)
 
 
 class PhotoAnswer(Answer):

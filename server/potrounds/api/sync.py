@@ -11,8 +11,15 @@ from potrounds.api.auth import keep_cookie
 from potrounds.api.blueprint import Blueprint
 from potrounds.api.items import read_item
 from potrounds.api.schemas_review import HelloAnswer, HelloBody
-from potrounds.api.schemas_sync import PullAnswer, PullQuery, PushAnswer, PushRequest
-from potrounds.services import sync
+from potrounds.api.schemas_sync import (
+    OutboxPart,
+    OutboxTaken,
+    PullAnswer,
+    PullQuery,
+    PushAnswer,
+    PushRequest,
+)
+from potrounds.services import outbox_file, sync
 
 blp = Blueprint("sync", __name__, url_prefix="/api/v1/sync", description="Push and pull")
 
@@ -36,6 +43,15 @@ def push(envelope: dict[str, Any]) -> dict[str, Any]:
 def hello(asked: dict[str, Any]) -> dict[str, Any]:
     """Say at the end of a talk what the phone still holds, so that somebody can ask after it."""
     return sync.hello(context(), asked)
+
+
+@blp.route("/outbox-file", methods=["POST"])
+@blp.arguments(OutboxPart)
+@blp.response(200, OutboxTaken)
+@blp.alt_response(413, "REQUEST_ENTITY_TOO_LARGE")
+def take_in_file(asked: dict[str, Any]) -> dict[str, Any]:
+    """Take in a part of what a phone saved to a file: records first, then photos one by one."""
+    return outbox_file.take_in(context(), asked, read_item)
 
 
 @blp.route("/pull")

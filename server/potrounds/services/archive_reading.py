@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from potrounds.services import assess, set_up, water_outlook
+from potrounds.services import assess, erasure, set_up, water_outlook
 from potrounds.services.archive import CHUNK, FORMAT, MANIFEST, VERSION, Progress
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
@@ -65,6 +65,7 @@ def load(ctx: Context, source: Path, progress: Progress | None = None) -> dict[s
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as bad:
         raise _refused(f"it is damaged, or no archive of Potrounds ({bad})") from None
     water_outlook.forget()
+    erasure.replay(ctx)
     assess.rebuild(ctx)
     return {**loaded, "missing_photos": len(manifest.get("missing_photos", []))}
 

@@ -78,7 +78,7 @@ def _warm(ctx: Context, keys: Iterable[str]) -> list[str]:
     as both cards have to say so.
     """
     wanted = list(dict.fromkeys(keys))
-    if all(key == TOWN or round_cards.is_round(key) for key in wanted):
+    if all(key == TOWN or key.startswith((derived.ROUND, derived.ERASED)) for key in wanted):
         return wanted
     try:
         calendar = town.calendar()
@@ -147,7 +147,8 @@ def rebuild(ctx: Context, progress: Progress | None = None) -> None:
 
 def all_keys() -> list[str]:
     """The keys of all cards there should be."""
-    return [TOWN, *(planter.id for planter in register.planters()), *round_cards.keys()]
+    gone = [f"{derived.ERASED}{sha}" for sha in photos.erased()]
+    return [TOWN, *(one.id for one in register.planters()), *round_cards.keys(), *gone]
 
 
 def _today(ctx: Context) -> str | None:
@@ -193,6 +194,9 @@ class _Desk:
             return
         if round_cards.is_round(key):
             self._assess_round(key)
+            return
+        if key.startswith(derived.ERASED):
+            derived.save(key, {"sha": key.removeprefix(derived.ERASED)})
             return
         planter = self.planters.get(key)
         derived.save(key, None if planter is None else self._card(planter))

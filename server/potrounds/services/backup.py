@@ -9,15 +9,16 @@ import secrets
 from pathlib import Path
 from typing import Any
 
-from potrounds.services import assess, water_outlook
+from potrounds.services import assess, erasure, water_outlook
 from potrounds.services.context import Context
 from potrounds.services.refusal import Refusal
-from potrounds.store import database, photos, push, whole
+from potrounds.store import database, erased, photos, push, whole
 from potrounds.store.database import write_transaction
 
 
-def back_up(target: Path) -> None:
-    """Copy the database to a new file, and read the copy through.
+def back_up(ctx: Context, target: Path) -> None:
+    """Copy the database to a new file, and read the copy through; the ledger of erased photos
+    goes beside it, added to the one that is there.
 
     Raises: Refusal 409 when the file is there, or for a database that is not SQLite.
     """
@@ -31,6 +32,7 @@ def back_up(target: Path) -> None:
     if fault:
         target.unlink(missing_ok=True)
         raise Refusal(500, "backup", "No good copy", f"The copy was not kept: {fault}.")
+    erased.merge(erasure.ledger_of(ctx), target.with_name(erased.LEDGER))
 
 
 def restore(ctx: Context, source: Path) -> dict[str, Any]:
@@ -49,12 +51,15 @@ def restore(ctx: Context, source: Path) -> dict[str, Any]:
         detail = f"This file cannot be restored: {fault}. Nothing was changed."
         raise Refusal(422, "backup", "Not a copy that can be restored", detail)
     kept = ctx.settings.home / f"before-restore-{ctx.now():%Y%m%d-%H%M%S}.sqlite"
-    back_up(kept)
+    back_up(ctx, kept)
+    # Whatever day the copy is from: what was erased since stays erased (R24).
+    erased.merge(source.with_name(erased.LEDGER), erasure.ledger_of(ctx))
     whole.overwrite_database(source)
     with write_transaction():
         whole.rename_history(secrets.token_hex(6))
         push.drop_all_addresses()  # some were given up since; phones in use give theirs again
     water_outlook.forget()
+    erasure.replay(ctx)
     assess.rebuild(ctx)
     folder = ctx.settings.photo_folder
     missing = [

@@ -24,6 +24,8 @@ from potrounds.store.log import Sent
 SHA256 = re.compile(r"[0-9a-f]{64}")
 #: A phone draws at most a handful of photos into one record; this only bounds strangers' texts.
 MOST_PHOTOS = 20
+#: Of a phone whose membership has ended so many records wait for a person at most (R15).
+MOST_OF_ENDED = 300
 
 HELD_NOTES = {
     "unknown-planter": "Kept for the coordinator: this planter is not in the register.",
@@ -107,6 +109,12 @@ def read(text: str, item: dict[str, Any], arrival: Arrival) -> Sent:
     if log.known(sent) and sent.kind in ("correction", "withdrawal"):
         sent = replace(sent, replaces=item["body"]["replaces"])
     return sent
+
+
+def too_many_wait(sent: Sent) -> bool:
+    """Whether enough of this phone waits for a person already; what waits is no news."""
+    there = {one.sent.id for one in log.waiting() if one.sent.device == sent.device}
+    return len(there) >= MOST_OF_ENDED and sent.id not in there
 
 
 def photos_named(item: dict[str, Any]) -> list[str]:

@@ -38,7 +38,7 @@ def put(ctx: Context, sha: str, stream: Stream, length: int | None, digest: str 
     Raises: Refusal for a bad hash, length, digest, format or size, for a photo that no record of
     the caller names, and when the disk is full. No file is left behind then.
     """
-    _checked_hash(sha)
+    checked_hash(sha)
     size = _checked_length(length)
     if ctx.person is None or not photos.is_named_by(sha, ctx.person):
         raise Refusal(
@@ -46,9 +46,7 @@ def put(ctx: Context, sha: str, stream: Stream, length: int | None, digest: str 
         )
     there = photos.find(sha)
     if there is not None and there.state == "erased":
-        raise Refusal(
-            410, "photo-removed", "Removed", "This photo was removed at someone's request."
-        )
+        raise _removed()
     if there is not None:
         return 200
     _check_digest(sha, digest)
@@ -77,21 +75,35 @@ def _keep(ctx: Context, sha: str, stream: Stream, length: int) -> list[str]:
         photos.add(sha, size, size_bytes, ctx.person, ctx.now())
         touched = photos.planters_of(sha)
         derived.mark_stale(touched)
+        kept = photos.find(sha)
+    if kept is not None and kept.state == "erased":  # while its bytes came in
+        photos.remove_files(ctx.settings.photo_folder, sha)
+        raise _removed()
     return touched
+
+
+def _removed() -> Refusal:
+    return Refusal(410, "photo-removed", "Removed", "This photo was removed at someone's request.")
+
+
+def author_of(sha: str) -> str | None:
+    """A person whose record names this photo."""
+    return photos.author_of(sha)
 
 
 def get(ctx: Context, sha: str, size: str = "full") -> Path:
     """The file of a photo. Raises: Refusal 404 when it is not here."""
     if size not in photos.SIZES:
         raise Refusal(400, "bad-size", "No such size", "size is small or full.")
-    there = photos.find(_checked_hash(sha))
+    there = photos.find(checked_hash(sha))
     path = photos.path_of(ctx.settings.photo_folder, sha, size)
     if there is None or there.state != "here" or not path.is_file():
         raise Refusal(404, "no-photo", "No such photo", "It has not arrived, or was removed.")
     return path
 
 
-def _checked_hash(sha: str) -> str:
+def checked_hash(sha: str) -> str:
+    """A photo's name, as it is. Raises: Refusal 400 for anything else."""
     if not SHA256.fullmatch(sha):
         raise Refusal(
             400,

@@ -57,7 +57,8 @@ def quietly(say: Callable[P, None]) -> Callable[P, None]:
 @quietly
 def flags_of(ctx: Context, keys: Iterable[str]) -> None:
     """After an assessment of these cards: push what is new, forget what is over."""
-    planters = [key for key in keys if key != derived.TOWN and not key.startswith(derived.ROUND)]
+    others = (derived.TOWN, derived.ROUND, derived.ERASED)
+    planters = [key for key in keys if not key.startswith(others)]
     for planter in planters:
         card = derived.get(planter)
         content = card.content if card and card.content else {"name": "", "flags": []}

@@ -97,3 +97,14 @@ def check_version(now: int, seen: int | None) -> None:
     if now != seen:
         detail = "Somebody else changed this since you opened it. Look again, then change it."
         raise Refusal(412, "stale-version", "Changed in the meantime", detail)
+
+
+def no_room(retry_after: int) -> Refusal:
+    """The refusal of a batch that could not be written."""
+    return Refusal(
+        503,
+        "store-unavailable",
+        "The server cannot write",
+        "Nothing of this batch was stored. Your records stay on the phone and are sent again.",
+        retry_after=retry_after,
+    )

@@ -9,8 +9,15 @@ from typing import Any
 from potrounds.domain.visits import fate
 from potrounds.services import assess, moments, phone_work, push_news, round_cards, town
 from potrounds.services.context import Caller, Context
-from potrounds.services.judge import HELD_NOTES, Arrival, Verdict, judge, photos_named
-from potrounds.services.refusal import ItemRefused, Refusal
+from potrounds.services.judge import (
+    HELD_NOTES,
+    Arrival,
+    Verdict,
+    judge,
+    photos_named,
+    too_many_wait,
+)
+from potrounds.services.refusal import ItemRefused, Refusal, no_room
 from potrounds.store import database, derived, log, register
 from potrounds.store.database import write_transaction
 from potrounds.store.log import HeldRecord, Sent
@@ -19,6 +26,7 @@ logger = logging.getLogger(__name__)
 
 PROTO = "sync/1"
 LATER_S = 60
+ENDED_LATER_S = 24 * 3600
 MOST_PULLED = 200
 
 ReadItem = Callable[[str], dict[str, Any]]
@@ -38,15 +46,15 @@ def push(ctx: Context, envelope: dict[str, Any], read_item: ReadItem) -> dict[st
             "Not this phone's session",
             "This session belongs to another phone. Join again on this phone.",
         )
-    items = [_read(text, read_item) for text in envelope["items"]]
+    items = [read(text, read_item) for text in envelope["items"]]
     try:
         with write_transaction():
-            results, touched = _take_all(ctx, caller, envelope, items)
+            results, touched = take_all(ctx, caller, envelope, items)
             derived.mark_stale(touched)
             cursor = _cursor(log.last_number())
     except database.Trouble as trouble:
         logger.exception("a batch could not be written")
-        raise _no_room() from trouble
+        raise no_room(LATER_S) from trouble
     # After the commit, not inside it: whatever a rule may stumble over, the records are safe, and
     # `stale` was committed with them, so an assessment that failed or was killed is made up for.
     assess.assess_quietly(ctx, touched)
@@ -102,32 +110,24 @@ def _caller(ctx: Context) -> Caller:
     return ctx.caller
 
 
-def _no_room() -> Refusal:
-    return Refusal(
-        503,
-        "store-unavailable",
-        "The server cannot write",
-        "Nothing of this batch was stored. Your records stay on the phone and are sent again.",
-        retry_after=LATER_S,
-    )
-
-
 # --- push ----------------------------------------------------------------------------------------
 
 
-def _read(text: str, read_item: ReadItem) -> tuple[str, Item | ItemRefused]:
+def read(text: str, read_item: ReadItem) -> tuple[str, Item | ItemRefused]:
+    """A record's text with what it says, or with why it cannot be read."""
     try:
         return text, read_item(text)
     except ItemRefused as refused:
         return text, refused
 
 
-def _take_all(
+def take_all(
     ctx: Context,
     caller: Caller,
     envelope: dict[str, Any],
     items: list[tuple[str, Item | ItemRefused]],
 ) -> tuple[list[dict[str, Any]], list[str]]:
+    """Each item to its outcome, inside a write transaction; and the cards that change."""
     calendar = town.calendar()
     arrival = Arrival(
         caller=caller,
@@ -181,6 +181,8 @@ def _keep(verdict: Verdict, item: Item, arrival: Arrival) -> dict[str, Any]:
     sent = verdict.sent
     if verdict.outcome == "duplicate":
         return {"id": sent.id, "outcome": "duplicate", "seq": verdict.seq}
+    if verdict.reason == "ended" and too_many_wait(sent):
+        return {"id": sent.id, "outcome": "later", "retry_after": ENDED_LATER_S}
     if verdict.outcome == "held":
         held = log.hold(sent, verdict.reason, photos_named(item))
         return {
@@ -257,6 +259,8 @@ def _gather(caller: Caller, after: int, upto: int, limit: int) -> list[dict[str,
 def _card_item(card: derived.Card) -> dict[str, Any]:
     if card.content is None:
         return {"seq": card.seq, "what": "gone", "id": card.key}
+    if card.key.startswith(derived.ERASED):
+        return {"seq": card.seq, "what": "erased", "id": card.content["sha"]}
     what = "round" if round_cards.is_round(card.key) else "planter"
     what = "town" if card.key == derived.TOWN else what
     return {"seq": card.seq, "what": what, what: card.content}

@@ -12,6 +12,8 @@ from potrounds.store.tables import Card as CardRow
 TOWN = "town"
 #: How the keys of rounds begin.
 ROUND = "round-"
+#: How the keys of erased photos begin: phones are told to drop what they kept of them.
+ERASED = "erased-"
 #: Keys that say when a card was made, not what it says.
 STAMPS = ("seq", "assessed_at")
 
@@ -65,7 +67,7 @@ def all_cards() -> list[Card]:
 
 def planter_cards() -> list[Card]:
     """The cards of planters that are there, by key."""
-    others = (TOWN, ROUND)
+    others = (TOWN, ROUND, ERASED)
     return [card for card in all_cards() if card.content and not card.key.startswith(others)]
 
 

@@ -135,6 +135,16 @@ def device_owner(device: str) -> str | None:
     return row.person_id if row else None
 
 
+def phones_of_device(device: str) -> list[Phone]:
+    """Sessions that were begun on a device, the last first."""
+    query = (
+        tables.Phone.select()
+        .where(tables.Phone.device == device)
+        .order_by(tables.Phone.first_used.desc())
+    )
+    return [as_dataclass(Phone, row) for row in query]
+
+
 def add_phone(
     phone_id: str, token_hash: str, person_id: str, device: str, now: datetime, ends: datetime
 ) -> Phone:

@@ -57,6 +57,50 @@ def is_named_by(sha: str, author: str) -> bool:
     return bool(named.select().where(named.sha == sha, named.author == author).exists())
 
 
+def author_of(sha: str) -> str | None:
+    """A person whose record names the photo."""
+    named = tables.PhotoNamed
+    row = named.get_or_none((named.sha == sha) & named.author.is_null(False))
+    return row.author if row else None
+
+
+def is_known(sha: str) -> bool:
+    """Whether any record named this photo, or it arrived."""
+    named = tables.PhotoNamed
+    return bool(named.select().where(named.sha == sha).exists()) or find(sha) is not None
+
+
+def erased() -> dict[str, tuple[str | None, datetime]]:
+    """Photos that were erased: who asked and when, by hash."""
+    query = tables.Photo.select().where(tables.Photo.state == "erased")
+    return {row.sha: (row.by, row.at) for row in query}
+
+
+def mark_erased(sha: str, by: str | None, at: datetime) -> None:
+    """What is left of an erased photo: hash, who, when. One that never arrived is refused then."""
+    values = {"state": "erased", "size_bytes": 0, "width": 0, "height": 0}
+    if tables.Photo.get_or_none(tables.Photo.sha == sha) is None:
+        tables.Photo.create(sha=sha, by=by, at=at, **values)
+    else:
+        tables.Photo.update(by=by, at=at, **values).where(
+            tables.Photo.sha == sha, tables.Photo.state != "erased"
+        ).execute()
+
+
+def files_of(folder: Path, sha: str) -> list[Path]:
+    """The copies of a photo that lie on disk."""
+    return [path for size in SIZES if (path := path_of(folder, sha, size)).exists()]
+
+
+def remove_files(folder: Path, sha: str) -> None:
+    """Remove the copies of a photo, and wait for the disk."""
+    there = files_of(folder, sha)
+    for path in there:
+        path.unlink(missing_ok=True)
+    if there:
+        _fsync(there[0].parent)
+
+
 def planters_of(sha: str) -> list[str]:
     """Planters whose stored records name a photo."""
     query = (

@@ -1,4 +1,4 @@
-"""How the walk over all screens gets to the alerts in the settings."""
+"""How the walk over all screens gets to the alerts in the settings, and to removing a photo."""
 
 from __future__ import annotations
 
@@ -27,3 +27,11 @@ def alerts_blocked(world: World, role: Role) -> None:
     role.phone.context.grant_permissions(["camera"], origin=role.phone.url)  # type: ignore[union-attr]
     page.reload()
     expect(page.get_by_text("This browser blocks alerts from Potrounds.")).to_be_visible()
+
+
+def photo_erase(world: World, role: Role) -> None:
+    """A visit with a photo, and the question before it goes for good."""
+    card = next(one for one in world.cards if any(visit["photos"] for visit in one["visits"]))
+    page = role.phone.open(f"/p/{card['id']}")
+    page.get_by_role("button", name="Remove photo…").first.click()
+    expect(page.get_by_role("button", name="Remove it for good")).to_be_visible()
