@@ -1,6 +1,13 @@
 import { afterEach, describe, expect, it } from "vitest";
 import { configure } from "../src/i18n";
-import { distance, feedWeight, length, measureFrom, measureTyped, room } from "../src/i18n/measures";
+import {
+  distance,
+  feedWeight,
+  length,
+  measureFrom,
+  measureTyped,
+  room,
+} from "../src/i18n/measures";
 
 // Exact factors, NIST SP 811 App. B: 1 in = 2.54 cm, 1 lb = 0.45359237 kg, 1 ft³ = 28.316846592 L.
 describe("measures as they are typed", () => {

@@ -258,3 +258,15 @@ def test_a_card_says_where_its_planter_stands(
     found = place()
     assert (found["lat"], found["lon"]) == (48.0, -38.0)
     assert round(found["east_m"] / 1000, 2) == 74.63  # a chart of WGS 84 lengths
+
+
+def test_an_erased_plan_picture_is_gone_and_stays_away(
+    coordinator: Speaker, site: str, there: dict[str, Any]
+) -> None:
+    assert coordinator.delete(f"/photos/{there['photo']}").status_code == 204
+    assert card_of_town(coordinator)["plans"] == []
+    assert send(coordinator, site, picture()).status_code == 410
+    (change, *_) = coordinator.get("/register").json["changes"]
+    assert change["what"] == "site_plan"
+    looked = coordinator.get(f"/register/changes/{change['number']}/undo")
+    assert looked.json["possible"] is False

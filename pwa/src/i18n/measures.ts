@@ -7,7 +7,6 @@ const M_IN_A_FOOT = 0.3048; // exact
 const KG_IN_A_POUND = 0.45359237; // exact
 const G_IN_AN_OUNCE = 28.349523125; // exact
 const LITRES_IN_A_CUBIC_FOOT = 28.316846592; // exact
-const M_IN_A_FOOT = 0.3048; // exact
 const FEET_IN_A_MILE = 5280; // exact
 const NBSP = "\u00a0";
 

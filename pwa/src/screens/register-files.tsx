@@ -6,8 +6,8 @@ import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t, word } from "../i18n";
 import { FileImport } from "./file-import";
-import { worded } from "./use-register";
 import { OutboxImport } from "./outbox-import";
+import { worded } from "./use-register";
 
 const COLUMNS =
   "planter, day, time, by, level, read_by, litres_l, litres_gal, litres_how, overhead_l, overflow, " +
