@@ -18,7 +18,7 @@ def _edit(role: Role, **values: object) -> int:
 def _asked(role: Role, number: int, words: str) -> None:
     page = role.phone.open(f"/register?part=changes&undo={number}")
     expect(page.get_by_role("heading", name="Undo this change?")).to_be_visible()
-    expect(page.get_by_text(words).first).to_be_visible()
+    expect(page.get_by_text(words).first).to_be_visible(timeout=30_000)
 
 
 def undo_asked(world: World, role: Role) -> None:
@@ -44,7 +44,7 @@ def just_edited(world: World, role: Role) -> None:
     page = role.phone.open("/register?part=sites")
     page.get_by_label("New site").fill("Weir steps")
     page.get_by_role("button", name="Add the site").click()
-    expect(page.get_by_text("Your change is kept.")).to_be_visible()
+    expect(page.get_by_text("Your change is kept.")).to_be_visible(timeout=30_000)
     path = "/register/changes?what=site&search=weir"
     number = ask(role.phone, path)["changes"][0]["number"]
     looked = ask(role.phone, f"/register/changes/{number}/undo")
