@@ -21,7 +21,7 @@ from phone import Phone
 from playwright.sync_api import Page, expect, sync_playwright
 from server_process import TownServer
 
-TIMES = 3
+TIMES = 5
 #: Aims in ms: something to read within a second and a half, a tap answered within a fifth.
 FIRST_AIM, TAP_AIM = 1500, 200
 AIMS = {
