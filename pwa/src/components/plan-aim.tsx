@@ -48,14 +48,15 @@ export function PlanAim({ src, width, height, points, active, onAim, planters }:
     top: `${(spot.y / height) * 100}%`,
   });
   return (
-    <button
-      type="button"
-      class="aim"
-      aria-label={t("app.siteplans.aim", { number: active + 1 })}
-      onClick={onTap}
-      onKeyDown={onKey}
-    >
-      <img src={src} alt="" width={width} height={height} />
+    <div class="aim">
+      <button
+        type="button"
+        aria-label={t("app.siteplans.aim", { number: active + 1 })}
+        onClick={onTap}
+        onKeyDown={onKey}
+      >
+        <img src={src} alt="" width={width} height={height} />
+      </button>
       {planters.map((one) => (
         <span key={one.id} class="aim__planter" style={share(one.spot)} aria-hidden="true">
           {one.short}
@@ -73,6 +74,6 @@ export function PlanAim({ src, width, height, points, active, onAim, planters }:
           </span>
         ) : null,
       )}
-    </button>
+    </div>
   );
 }
