@@ -7,7 +7,8 @@ that were judged, so that only new and changed ones are judged again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import hashlib
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -34,8 +35,9 @@ from potrounds.services.report_days import (
     keep,
 )
 from potrounds.services.water_outlook import TownWater, town_water
+from potrounds.services.water_pass import mark_of
 from potrounds.services.water_season import read_season
-from potrounds.store import log, register
+from potrounds.store import log, people, register
 from potrounds.store.log_all import records_by_planter
 
 #: Below this share of its reservoir a planter is believed empty. Judgement: what a wick leaves.
@@ -75,6 +77,9 @@ def lines_of(ctx: Context, span: Span) -> list[Line]:
     around = _around(ctx, span)
     planters = town.planters(around.calendar, around.now)
     left = _left(around.calendar, planters)
+    mark = _mark(around, planters, sites, left)
+    if around.book.lines and around.book.lines[0] == mark:
+        return list(around.book.lines[1])
     if around.water:
         around.water.prepare(list(planters))  # all at once costs little more than one
     records = dict(records_by_planter())
@@ -87,7 +92,26 @@ def lines_of(ctx: Context, span: Span) -> list[Line]:
         if not away or line.season.visits or line.losses:
             found.append(line)
     keep(ctx.settings.home, span.year)
-    return sorted(found, key=lambda line: (sites[line.site], line.season.name))
+    found.sort(key=lambda line: (sites[line.site], line.season.name))
+    around.book.lines = (mark, tuple(found))
+    return found
+
+
+def _mark(
+    around: _Around,
+    planters: Mapping[str, Planter],
+    sites: Mapping[str, str],
+    left: Mapping[str, list[tuple[date, str]]],
+) -> bytes:
+    """A hash of all that a season's lines are made of: where it is as it was, so are they."""
+    calendar, water = around.calendar, around.water
+    told = (
+        *(around.ground.base, calendar, around.span, calendar.local_day(around.now)),
+        *(planters, sites, left, around.ground.outside, sorted(log.fingerprints().items())),
+        *(register.setting("history"), sorted((one.id, one.name) for one in people.people())),
+        water and mark_of(water.season),
+    )
+    return hashlib.sha256(repr(told).encode()).digest()
 
 
 def runs_of(

@@ -28,6 +28,7 @@ import potrounds
 from potrounds.domain.calendar import TownCalendar
 from potrounds.domain.outside import Outside
 from potrounds.domain.planter import Planter
+from potrounds.domain.report import Line
 from potrounds.domain.visits import Standing
 from potrounds.flags import RULES, Case
 
@@ -57,6 +58,8 @@ class Book:
 
     days: dict[str, dict[str, tuple[str, Judged]]] = field(default_factory=dict)
     new: int = 0
+    #: What the season came to, planter by planter, under a hash of all it was made of.
+    lines: tuple[bytes, tuple[Line, ...]] | None = None
 
 
 _books: dict[tuple[Path, int], Book] = {}
