@@ -26,7 +26,7 @@ function Table({ from, onPick }: { from: WaysFrom; onPick: (id: string) => void 
         {from.ways.map((way) => (
           <tr key={way.other.id}>
             <th scope="row">{way.other.name}</th>
-            <td>{number(way.metres)}</td>
+            <td>{t("app.ways.so_far", { metres: number(way.metres) })}</td>
             <td>{word("way_how", way.how)}</td>
             <td>
               <button type="button" class="btn" onClick={() => onPick(way.other.id)}>
