@@ -11,6 +11,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from people import World
 from phone import Phone
 from playwright.sync_api import Playwright, sync_playwright
 from server_process import TownServer
@@ -37,6 +38,22 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> TownServer:
     server.start("demo")
     server.stop()
     return server
+
+
+@pytest.fixture(scope="module")
+def world(
+    playwright: Playwright, demo: TownServer, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[World]:
+    """One server and one profile a role for the whole walk."""
+    folder = tmp_path_factory.mktemp("walk")
+    shutil.copytree(demo.home / "town", folder / "town")
+    town = TownServer(folder, told=demo.printed)
+    town.start("serve")
+    one = World(playwright, town, folder)
+    yield one
+    for role in one.made:
+        role.phone.shut()
+    town.stop()
 
 
 @pytest.fixture
