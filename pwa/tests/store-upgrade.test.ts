@@ -62,7 +62,7 @@ test("a store without rounds gets them, keeps the outbox and asks for everything
   await asVersionOne();
 
   const after = await database();
-  expect(after.version).toBe(2);
+  expect(after.version).toBe(3);
   expect(after.objectStoreNames).toContain("rounds");
   expect((await listOutbox()).map((entry) => entry.id)).toEqual([first, second]);
   expect(await listOutbox()).toEqual(before);
