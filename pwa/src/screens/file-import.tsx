@@ -82,7 +82,13 @@ export function FileImport(props: FileImportProps) {
         <input
           type="file"
           accept=".csv,text/csv"
-          onChange={(e) => void chosen(e.currentTarget.files?.[0])}
+          onChange={(event) => {
+            const field = event.currentTarget;
+            // Emptied, or the same file, mended meanwhile, would be no change to the browser.
+            void chosen(field.files?.[0]).finally(() => {
+              field.value = "";
+            });
+          }}
         />
       </Field>
       {problem && <ProblemNote problem={problem} />}

@@ -59,7 +59,13 @@ export function OutboxImport({ reload }: { reload: () => Promise<void> }) {
           type="file"
           accept=".json,application/json"
           disabled={busy}
-          onChange={(event) => void chosen(event.currentTarget.files?.[0])}
+          onChange={(event) => {
+            const field = event.currentTarget;
+            // Emptied, or choosing the same file again would be no change to the browser.
+            void chosen(field.files?.[0]).finally(() => {
+              field.value = "";
+            });
+          }}
         />
       </Field>
       {busy && <p role="status">{t("app.outbox_file.busy")}</p>}
