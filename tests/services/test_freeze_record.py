@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from datetime import date, timedelta
 from typing import Any
 
@@ -210,14 +209,7 @@ def test_a_rebuild_tells_the_same(record: Desk) -> None:
     assert {**after, "seq": 0} == {**before, "seq": 0}
 
 
-def test_sixty_years_are_kept_quickly(desk: Desk) -> None:
-    table = a_table(FALL_32 * 2, first=1960)
-    began = time.perf_counter()
-    bring(desk, table, replace=False)
-    assert time.perf_counter() - began < 6.0
+def test_sixty_years_are_kept_and_read_once(desk: Desk) -> None:
+    bring(desk, a_table(FALL_32 * 2, first=1960), replace=False)
     assert card(desk)["freeze_odds"]["years"] == 60
-    freeze_record.record()  # from memory
-    began = time.perf_counter()
-    for _ in range(20):
-        freeze_record.record()
-    assert time.perf_counter() - began < 0.5
+    assert freeze_record.record() is freeze_record.record()

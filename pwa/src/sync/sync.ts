@@ -9,11 +9,12 @@ import { type Fetch, PATIENCE_MS, patiently } from "../api/client";
 import type { OutboxEntry, Pause } from "../domain/outbox";
 import type { Me } from "../domain/planter";
 import { clockOffset } from "../domain/time";
-import { countHeld, listOutbox, mark, queueAgain } from "../store/outbox";
+import { listOutbox, mark, queueAgain } from "../store/outbox";
 import { applyPull, type PullItem } from "../store/planters";
 import { readSettings, writeSettings } from "../store/settings";
 import { judge, type PushAnswer, pullAnswer, type Verdict } from "./answers";
 import { silenceFor } from "./backoff";
+import { sayHello } from "./hello";
 import { sendPhotos } from "./photos";
 import { fetchPictures } from "./pictures";
 
@@ -77,32 +78,6 @@ export async function syncOnce(tools: Tools): Promise<Talk> {
 
   const worst = [pushed, photos, pulled].find((stage) => stage.end !== "done") ?? photos;
   return ended(tools, worst, true);
-}
-
-/**
- * Tells the server what this phone still holds, of anybody who used it, once for each change: so
- * that a person can ask after work that never comes. Nothing depends on its answer.
- */
-async function sayHello(tools: Tools): Promise<void> {
-  const { n, hello_said } = await readSettings();
-  const { records, photos, oldest, mended } = await countHeld();
-  const said = `${n} ${records} ${photos} ${mended.length}`;
-  if (said === hello_said) return;
-  const oldest_s = oldest === null ? null : Math.max(0, Math.round((tools.now() - oldest) / 1000));
-  try {
-    const response = await patiently(PATIENCE_MS, (signal) =>
-      tools.fetch("/api/v1/sync/hello", {
-        method: "POST",
-        redirect: "error",
-        signal,
-        headers: { "Content-Type": "application/json", Accept: "application/json" },
-        body: JSON.stringify({ n_max: n, unsent: records, photos, oldest_s, mended }),
-      }),
-    );
-    if (response.status === 200) await writeSettings({ hello_said: said });
-  } catch {
-    // said again at the end of the next talk
-  }
 }
 
 function stops(stage: Stage): boolean {

@@ -36,6 +36,10 @@ NEVER: dict[str, str] = {
         "Visits are records, and no record is ever taken away. Put each right, or withdraw it, on "
         "its planter's page."
     ),
+    "outbox-file": (
+        "What came in with the file are records, and no record is ever taken away. Put each right, "
+        "or withdraw it, on its planter's page."
+    ),
     "rounds": "People have been told. Plan again under Rounds, and tell them the new plan.",
     "season": (
         "A season has its own way back: under Seasons it is closed, or opened again with a reason."
