@@ -53,7 +53,6 @@ from potrounds.science.water_balance import Stores
 
 KEEP = 0.994  # Liu-West shrinkage at a check-in
 DRIFT = 0.007  # random walk of the log use factor a root day
-LEAPS, LEAP = 1 / 600.0, 0.4  # a day; log use that changed at once, or was bent by a hidden fault
 TRIM_A_DAY, TRIM_LEAST, TRIM_MOST = 1 / 250.0, 0.12, 0.45
 BEGINS = {LEAK: 1 / 900.0, WICK_FAILED: 1 / 500.0, BLOCKED: 1 / 2500.0}  # a day
 BEGINS_WITHIN = 10.0  # days after a check-in in which a supposed fault may begin
@@ -243,7 +242,7 @@ class Calibration:
     def _jitter(
         self, q: Floats, moments: tuple[Floats, Floats], gap: np.ndarray, draw: np.ndarray
     ) -> None:
-        """Spread multiplied guesses apart, keeping mean and spread; use drifts, leaps, is trimmed."""
+        """Spread multiplied guesses apart, keeping mean and spread; let use drift, trims come."""
         mean, sd = moments
         z = np.moveaxis(self._normals[draw], 1, 0)
         stir = np.float32(np.sqrt(1 - KEEP**2))
@@ -253,8 +252,6 @@ class Calibration:
         chance = 1.0 - np.exp(-gap * TRIM_A_DAY)
         cut = _cut(np.minimum(u / chance, 1.0))
         q[Q.TRIM] += np.where(u < chance, cut, 0.0).astype(np.float32)
-        leaps = np.roll(self._evens[draw, 1], 17, axis=1) < 1.0 - np.exp(-gap * LEAPS)
-        q[Q.USE] += np.where(leaps, LEAP * z[Q.SINCE], 0.0).astype(np.float32)
 
     def replant(self, rows: np.ndarray, day: date) -> None:
         """Begin the growth of these planters anew: what was learnt of their plants is forgotten,

@@ -77,7 +77,7 @@ LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
 USUAL_CANOPY, CANOPY_TRUST, MOST_CANOPY = 1.6, 0.6, 0.9
 DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
 BLOCKED_ROOM = 1.25  # a blocked overflow lets water stand this far above the stated brim
-SLOWS_BELOW = 0.36  # share of the mix's available water below which plants use less
+SLOWS_BELOW = 0.4  # share of the mix's available water below which plants use less
 TRIM_BACK = np.float32(np.exp(-1 / 20.0))
 HORIZON_NOISE_ROWS = 512
 
