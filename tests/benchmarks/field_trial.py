@@ -3,9 +3,9 @@
     python tests/benchmarks/field_trial.py INPUT_DIR OUTPUT_DIR
 
 Each morning the town is told yesterday's weather and the forecast issued that day, and assessed;
-the forecasts asked for are read off the planters' cards, and flags that are up become alarms. Then
-the day's check-ins arrive from a phone. Nothing dated later than the day it stands on is read in,
-and the folder `truth` is never opened.
+the forecasts asked for are read off the planters' cards, and a flag that has gone up becomes an
+alarm, once, on that morning. Then the day's check-ins arrive from a phone. Nothing dated later
+than the day it stands on is read in, and the folder `truth` is never opened.
 """
 
 from __future__ import annotations
@@ -225,6 +225,7 @@ def forecast_row(trial: Trial, planter: str, day: date) -> list[str]:
 def replay(folder: Path, quiet: bool = False) -> tuple[list[list[str]], list[list[str]]]:
     """The forecasts and alarms of a trial."""
     forecasts, alarms = [], []
+    up: set[tuple[str, str]] = set()
     with tempfile.TemporaryDirectory() as home:
         trial = Trial(folder, Path(home))
         try:
@@ -233,11 +234,15 @@ def replay(folder: Path, quiet: bool = False) -> tuple[list[list[str]], list[lis
                     trial.tell_weather(day)
                     for planter in trial.asked[day.isoformat()]:
                         forecasts.append(forecast_row(trial, planter, day))
-                    for planter in trial.planters:
-                        for flag in trial.card(planter)["flags"]:
-                            if flag["code"] in ALARMS:
-                                kind = ALARMS[flag["code"]]
-                                alarms.append([planter, day.isoformat(), kind])
+                    now = {
+                        (planter, ALARMS[flag["code"]])
+                        for planter in trial.planters
+                        for flag in trial.card(planter)["flags"]
+                        if flag["code"] in ALARMS
+                    }
+                    for planter, kind in sorted(now - up):
+                        alarms.append([planter, day.isoformat(), kind])
+                    up = now
                     trial.send_check_ins(day)
         finally:
             database.shut()

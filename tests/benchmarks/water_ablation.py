@@ -2,25 +2,34 @@
 
     python tests/benchmarks/water_ablation.py TRIALS_DIR SCORER.py [--guesses N]
 
-TRIALS_DIR holds trial folders with their truth; SCORER.py is the trial's own scorer.
+TRIALS_DIR holds trial folders with their truth; SCORER.py is the trial's own scorer. The science
+is run alone, without store and cards: field_trial.py shows what the product says.
 """
 
 from __future__ import annotations
 
 import argparse
 import importlib.util
+import json
+from collections import defaultdict
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 
-import field_trial
 import numpy as np
+from field_trial import MARK, number, rows
 
 from potrounds.science import calibration, ensemble, evidence, town
-from potrounds.science.ensemble import PRIOR, Q
-from potrounds.science.season import Season
+from potrounds.science.ensemble import PRIOR, PlanterFacts, Q
+from potrounds.science.evidence import CheckIns
+from potrounds.science.season import Outlook, Season
+from potrounds.science.weather_ahead import Days, Normals
+
+GUESSES = 1024
+SEEN = {"yes": 1.0, "no": 0.0}
 
 
 def no_growth() -> Any:
@@ -120,13 +129,90 @@ def load(path: Path) -> Any:
     return module
 
 
-def score(scorer: Any, folder: Path, guesses: int | None) -> tuple[float, float, float, float]:
-    """Clean rows: mean absolute error [d], coverage, CRPS [d], top-up error [% of capacity]."""
-    names = ("planter", "made_on", "empty_on_median", "empty_on_p10", "empty_on_p90", "topup_l")
-    rows, _ = field_trial.replay(folder, guesses=guesses)
-    found = scorer.score_forecasts(
-        str(folder), [dict(zip(names, row, strict=True)) for row in rows]
+def days_of(lines: list[dict[str, str]]) -> Days:
+    """Lines of consecutive days as the science takes them."""
+    names = ("tmin_c", "tmax_c", "rain_mm", "wind_ms")
+    table = np.array([[number(line[name]) for name in names] for line in lines], float)
+    return Days(date.fromisoformat(lines[0]["date"]), *table.T)
+
+
+def told_by(lines: list[dict[str, str]], place: dict[str, int]) -> CheckIns:
+    """A morning's check-ins; the trial has at most one a planter and day."""
+
+    def column(values: list[float | None]) -> Any:
+        return np.array(values, np.float32)[:, None]
+
+    return CheckIns(
+        np.array([place[line["planter"]] for line in lines]),
+        column([MARK.get(line["gauge_before"]) for line in lines]),
+        column([number(line["litres_added"]) for line in lines]),
+        column([SEEN.get(line["overflow_seen"]) for line in lines]),
+        column([number(line["health"]) for line in lines]),
     )
+
+
+def by_day(lines: list[dict[str, str]], key: str) -> dict[str, list[dict[str, str]]]:
+    found = defaultdict(list)
+    for line in lines:
+        found[line[key]].append(line)
+    return found
+
+
+def forecast_row(planter: str, day: date, out: Outlook, at: int) -> dict[str, str]:
+    """One forecast as the scorer reads it; beyond the horizon is blank."""
+    row = {"planter": planter, "made_on": day.isoformat(), "topup_l": f"{out.top_up_l[at]:.2f}"}
+    for name in ("median", "p10", "p90"):
+        ahead = float(getattr(out, name)[at])
+        when = datetime.combine(day, time()) + timedelta(days=min(ahead, 999.0))
+        row[f"empty_on_{name}"] = when.isoformat() if np.isfinite(ahead) else ""
+    return row
+
+
+def replay(folder: Path, guesses: int) -> list[dict[str, str]]:
+    """The forecasts of a trial, by the science alone."""
+    site, pots = (
+        json.loads((folder / "site.json").read_text("utf-8")),
+        rows(folder / "planters.csv"),
+    )
+    place = {pot["planter"]: i for i, pot in enumerate(pots)}
+    sizes = ("mix_volume_l", "reservoir_capacity_l", "top_area_m2")
+    facts = [
+        PlanterFacts(
+            pot["planter"],
+            *(float(pot[name]) for name in sizes),
+            pot["sun"],
+            pot["wind"],
+            date.fromisoformat(pot["planted_on"]),
+        )
+        for pot in pots
+    ]
+    usual = ("tmin_c", "tmax_c", "wet_day_share", "rain_per_wet_day_mm", "wind_ms")
+    months = rows(folder / "normals.csv")
+    normals = Normals(*(np.array([float(month[name]) for month in months]) for name in usual))
+    weather = rows(folder / "weather.csv")
+    came = by_day([line for line in weather if line["kind"] == "observed"], "date")
+    issued = by_day([line for line in weather if line["kind"] == "forecast"], "issued_on")
+    visits = by_day(rows(folder / "checkins.csv"), "date")
+    asked = by_day(rows(folder / "requests.csv"), "made_on")
+    first = date.fromisoformat(site["start"])
+    season = Season(facts, site["latitude"], normals, first, guesses=guesses)
+    found: list[dict[str, str]] = []
+    for day in (first + timedelta(n) for n in range(site["days"])):
+        key = day.isoformat()
+        season.begin_day(day, days_of(issued[key]) if issued[key] else None)
+        if asked[key]:
+            here = [line["planter"] for line in asked[key]]
+            out = season.forecast(np.array([place[planter] for planter in here]))
+            found += [forecast_row(planter, day, out, n) for n, planter in enumerate(here)]
+        if visits[key]:
+            season.check_in(told_by(visits[key], place))
+        season.end_day(days_of(came[key]))
+    return found
+
+
+def score(scorer: Any, folder: Path, guesses: int) -> tuple[float, float, float, float]:
+    """Clean rows: mean absolute error [d], coverage, CRPS [d], top-up error [% of capacity]."""
+    found = scorer.score_forecasts(str(folder), replay(folder, guesses))
     clean = found["clean"]
     return clean["mae"], clean["cover80"], clean["crps"], found["topup_clean"]["mae_pct"]
 
@@ -135,7 +221,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("trials", type=Path)
     parser.add_argument("scorer", type=Path)
-    parser.add_argument("--guesses", type=int)
+    parser.add_argument("--guesses", type=int, default=GUESSES)
     a = parser.parse_args()
     scorer = load(a.scorer)
     folders = sorted(p for p in a.trials.iterdir() if (p / "site.json").exists())

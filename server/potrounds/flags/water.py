@@ -14,6 +14,8 @@ from potrounds.science.ensemble import BLOCKED, LEAK, WICK_FAILED
 
 # From this chance on a fault is said plainly; below it somebody is asked to look first. [-]
 FOUND = LOOK_FIRST_BELOW
+# The same once that look has been taken and did not clear it. [-] Judgement.
+FOUND_LOOKED = 0.7
 # The same for a wick, which no second look tells as surely. [-] Judgement.
 WICK_FOUND = 0.7
 # A look so many days after a full fill tells a leak from thirst. [days] Common practice, no source.
@@ -56,7 +58,7 @@ def losing_water(case: Case) -> Evidence | None:
         return None
     numbers = {"chance": round(water.leak, 2)}
     looked = water.look_after_fill(LOOK_FROM, LOOK_TO)
-    if water.leak >= FOUND:
+    if water.leak >= (FOUND if looked is None else FOUND_LOOKED):
         sentence = f"Loses water beyond what the weather explains: {water.leak:.0%} likely."
         if looked is not None:
             sentence = (

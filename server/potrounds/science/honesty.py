@@ -17,7 +17,7 @@ from potrounds.science.ensemble import Floats
 from potrounds.science.evidence import CheckIns, gauge_likelihood
 
 POWERS = np.exp(np.linspace(-0.9, 0.9, 13)).astype(np.float32)
-START_SPREAD = 0.25  # of the log power
+START_SPREAD = 0.15  # of the log power
 NARROWED = 0.7  # share of a narrowing that is taken
 FADES_AFTER = 400.0  # readings
 LEAST_DAYS, MOST_DAYS = 2, 30  # between forecast and reading
