@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from types import MappingProxyType
 
 from potrounds.domain.rounds import Choice, CrewDay, Litres, Need, Visit
 from potrounds.domain.spoken import spoken_day
@@ -157,18 +158,24 @@ class Due:
 
 
 def pulled_forward(
-    due: Mapping[str, int], minutes: Mapping[str, float], room: Sequence[float], start: int
+    due: Mapping[str, int],
+    minutes: Mapping[str, float],
+    room: Sequence[float],
+    start: int,
+    told: Mapping[str, int] = MappingProxyType({}),
 ) -> dict[str, int]:
     """The same days, but what a day has no room for is moved to an earlier one that has.
 
-    `room`: minutes the crew has on each day. What fits nowhere keeps its day: the order of
-    urgency then decides who waits.
+    `room`: minutes the crew has on each day. `told`: the days people were told and can still come:
+    those visits fitted together when they were told, so only others make way. What fits nowhere
+    keeps its day: the order of urgency then decides who waits.
     """
     at = {planter: place for planter, place in due.items() if place >= start}
     for place in range(len(room) - 1, start, -1):
         here = sorted(planter for planter, when in at.items() if when == place)
         load = sum(minutes[planter] for planter in here)
-        for planter in sorted(here, key=lambda one: (-minutes[one], one)):
+        free = [planter for planter in here if told.get(planter) != place]
+        for planter in sorted(free, key=lambda one: (-minutes[one], one)):
             if load <= room[place]:
                 break
             at[planter] = place - 1

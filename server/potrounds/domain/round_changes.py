@@ -37,7 +37,9 @@ def changes(
     people: Mapping[str, str],
     seen: frozenset[tuple[date, str]] = frozenset(),
 ) -> tuple[Change, ...]:
-    """Every stop told for today or later that the plan puts elsewhere, and what it adds.
+    """What the plan puts elsewhere of the stops told for today or later, and what it adds.
+
+    Of each planter the first stop told counts; later ones of the fortnight are an outlook.
 
     Parameters: names, people : names by id; seen : stops made since they were told
     """

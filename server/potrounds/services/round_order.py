@@ -116,6 +116,31 @@ def day_rounds(
     return DayPlan(day.day, tuple(rounds), tuple(left))
 
 
+def told_rounds(
+    day: CrewDay, wishes: Sequence[Wish], orders: Mapping[str, Sequence[str]], ground: Ground
+) -> DayPlan | None:
+    """The rounds as they were told, of what is still wished for; None where one takes too long.
+
+    `orders`: planters by person, in the order that was told. Whoever was not told is left out.
+    """
+    place = {wish.visit.need.planter: at for at, wish in enumerate(wishes)}
+    visits = [wish.visit for wish in wishes]
+    rounds: list[Round] = []
+    served: set[str] = set()
+    for member in (_with_tank(one, ground) for one in day.members):
+        mine = [key for key in orders.get(member.person, ()) if key in place and key not in served]
+        if not mine:
+            continue
+        steps = [("stop", place[key]) for key in mine]
+        made = make_round(day, member, _start(member, list(place), ground), steps, visits, ground)
+        if made.minutes > member.minutes:
+            return None
+        rounds.append(made)
+        served.update(mine)
+    left = [one for one in visits if one.must and one.need.planter not in served]
+    return DayPlan(day.day, tuple(rounds), tuple(left))
+
+
 def _with_tank(member: CrewMember, ground: Ground) -> CrewMember:
     """Without a tap on record a tank cannot be planned with; litres are told all the same."""
     return member if ground.taps else replace(member, tank_l=None, start_tap=None)

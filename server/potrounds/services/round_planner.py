@@ -15,7 +15,15 @@ from potrounds.domain.due import Due, choices
 from potrounds.domain.due import pulled_forward as pull_forward
 from potrounds.domain.rounds import CrewDay, CrewMember, DayPlan, Need, Plan, Told, way_min
 from potrounds.domain.spoken import spoken_count, spoken_day
-from potrounds.services.round_order import Ground, Wish, day_rounds, loads_for, make_round, must
+from potrounds.services.round_order import (
+    Ground,
+    Wish,
+    day_rounds,
+    loads_for,
+    make_round,
+    must,
+    told_rounds,
+)
 from potrounds.services.round_solver import turns_for
 
 #: Chances of running dry that the trade-off is shown for.
@@ -96,6 +104,11 @@ class _Planner:
                     found[planter] = (place, one.person)
         return found
 
+    def _standing(self) -> dict[str, int]:
+        """The days that were told, of those whose person still goes out on them."""
+        people = [{one.person for one in day.members} for day in self.inputs.days]
+        return {key: place for key, (place, person) in self.told.items() if person in people[place]}
+
     def _minutes(self, need: Need) -> float:
         """Work and a share of the ways."""
         ground = self.inputs.ground
@@ -108,12 +121,13 @@ class _Planner:
     def _plan_day(self, place: int) -> None:
         day = self.inputs.days[place]
         due = self._due(place)
-        at = pull_forward(due, self.minutes, self.room, place)
+        at = pull_forward(due, self.minutes, self.room, place, self._standing())
         musts = {key for key, when in at.items() if when <= place}
         wishes = [self._must(key, place) for key in sorted(musts)]
         wishes += self._mays(place, due, musts)
         turns = self.inputs.turns or turns_for(len(wishes), place < NEAR_DAYS)
         made = self._as_told(day_rounds(day, wishes, self.inputs.ground, turns), place)
+        made = self._with_all_told(made, wishes, place)
         self.days.append(made)
         for one in made.rounds:
             for key in one.planters:
@@ -191,6 +205,15 @@ class _Planner:
     def _pace(self, place: int) -> float:
         members = self.inputs.days[place].members
         return 1.0 / way_min(members[0].mode, 1.0, np.inf) if members else 80.0
+
+    def _with_all_told(self, made: DayPlan, wishes: Sequence[Wish], place: int) -> DayPlan:
+        """What was told, word for word, where the search found no room for all of it this time."""
+        told = {key for key, at in self._standing().items() if at == place}
+        if not any(visit.need.planter in told for visit in made.left_out):
+            return made
+        orders = {one.person: one.planters for one in self.inputs.told if one.day == made.day}
+        kept = told_rounds(self.inputs.days[place], wishes, orders, self.inputs.ground)
+        return kept if kept and len(kept.left_out) <= len(made.left_out) else made
 
     def _as_told(self, made: DayPlan, place: int) -> DayPlan:
         """A round with the very stops that were told keeps the order that was told."""
