@@ -57,7 +57,7 @@ def _library(plot: Plot) -> None:
     plot.check_in(name, _day(14), "17:50", "Ruth", low)
     plot.check_in(name, _day(18), "09:30", "Ines", full | {"litres_l": 16.0, "plants": 3})
     # One of the two stood at another planter: somebody has to ask.
-    plot.check_in(name, _day(20), "07:40", "Joss", {"plants": 5})
+    plot.check_in(name, _day(20), "07:40", "Joss", low | {"plants": 5})
     low = low | {"plants": 3, "plug": "in", "signs": ["wilting"], "note": "No water along, sorry."}
     plot.check_in(name, _day(20), "08:15", "Kofi", low, Scene(0.88, 3, 0.25, 0.3), f"{name}:now")
 

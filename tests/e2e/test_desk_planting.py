@@ -168,7 +168,7 @@ def test_prices_are_typed_and_without_any_no_cost_is_named(desk: Phone) -> None:
     page = desk.open("/register?part=materials")
     page.get_by_label("Price of a bag").fill("10")
     page.get_by_role("button", name="Keep", exact=True).click()
-    expect(page.get_by_role("status")).to_contain_text("Kept")
+    expect(page.get_by_text("Kept, with your name")).to_be_visible()
     page = desk.open("/planting")
     buy = ask(desk, "/plan/planting")["bags"]["buy"]
     expect(page.get_by_text(f"{buy * 10}.00\u00a0EUR in all")).to_be_visible()

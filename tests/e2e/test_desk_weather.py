@@ -123,7 +123,7 @@ def test_us_units_are_typed_and_shown_and_kept_as_ours(desk: Phone) -> None:
     page.get_by_label("Rain, in").fill("0.5")
     page.get_by_label("Wind, mph").fill("10")
     page.get_by_role("button", name="Keep this day").click()
-    expect(page.get_by_text("kept.")).to_be_visible()
+    expect(page.get_by_text("October 20 kept.")).to_be_visible()
     found = kept(desk, TODAY)
     assert (found["tmin_c"], found["tmax_c"], found["rain_mm"]) == (10.0, 20.0, 12.7)
     assert found["wind_ms"] == pytest.approx(4.47, abs=0.005)

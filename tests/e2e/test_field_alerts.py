@@ -71,7 +71,7 @@ def turn_on_in_the_town(desk: Phone, town: TownServer) -> None:
     expect(page.get_by_role("alert")).to_contain_text("potrounds push-key")
     assert "push-key.pem" in town.run("push-key")
     keep.click()
-    expect(page.get_by_role("status").filter(has_text="Kept")).to_be_visible()
+    expect(page.get_by_text("Kept, with your name")).to_be_visible()
 
 
 def block(phone: Phone) -> None:
@@ -174,7 +174,7 @@ def test_a_push_that_is_none_of_ours_is_shown_plainly_and_leads_into_the_app(
     [shown] = push(wim, page, '{"title": 7, "path": "//elsewhere.example/"}')
     assert shown["title"] == "Potrounds"
     wim.context.service_workers[0].evaluate(TAP)  # type: ignore[union-attr]
-    expect(page).to_have_url(f"{wim.url}/")
+    expect(page).to_have_url(f"{wim.url}/", timeout=15_000)
 
 
 def test_a_browser_without_push_says_so(town: TownServer, phone: Callable[..., Phone]) -> None:

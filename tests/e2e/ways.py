@@ -16,6 +16,8 @@ def alerts_off(world: World, role: Role) -> Page:
           body: '{"push_on": true}',
         })"""
     )
+    # What a browser allows by itself differs; here it would show them, and nobody asked it to.
+    role.phone.context.grant_permissions(["notifications"], origin=role.phone.url)  # type: ignore[union-attr]
     page = role.phone.open("/settings")
     page.reload()
     expect(page.get_by_role("button", name="Turn on alerts")).to_be_visible()
@@ -24,6 +26,7 @@ def alerts_off(world: World, role: Role) -> Page:
 
 def alerts_blocked(world: World, role: Role) -> None:
     page = alerts_off(world, role)
+    role.phone.context.clear_permissions()  # type: ignore[union-attr]
     role.phone.context.grant_permissions(["camera"], origin=role.phone.url)  # type: ignore[union-attr]
     page.reload()
     expect(page.get_by_text("This browser blocks alerts from Potrounds.")).to_be_visible()

@@ -41,7 +41,7 @@ export function Ways({ label, main, more, menu, others }: WaysProps) {
   const [open, setOpen] = useState(false);
   const entry = useRef<HTMLButtonElement>(null);
   const id = useId();
-  const here = main.find((way) => way.current);
+  const here = [...main, ...more].find((way) => way.current);
   return (
     <nav
       class="ways"

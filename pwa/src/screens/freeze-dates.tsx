@@ -184,7 +184,7 @@ function Frame({ desk, children }: { desk: boolean; children: ComponentChildren 
   const title = t("app.freezedates.title");
   if (desk) {
     return (
-      <Desk current="winter" title={title}>
+      <Desk current="freeze" title={title}>
         {children}
       </Desk>
     );

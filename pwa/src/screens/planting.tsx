@@ -116,7 +116,7 @@ export function PlantingScreen() {
   }, [scope]);
   const plan = read?.plan;
   return (
-    <Desk current="register" title={t("app.plan.title")}>
+    <Desk current="planting" title={t("app.plan.title")}>
       <div class="plan__head no-print">
         <Scope scope={scope} town={read?.town} planter={read?.planter} />
         <a class="btn" href="/register?part=materials">

@@ -149,7 +149,7 @@ export function ReportRecordsScreen() {
   );
   const total = found?.records.reduce((sum, one) => sum + Math.round(10 * (one.litres_l ?? 0)), 0);
   return (
-    <Desk current="register" title={word("report_behind", of)}>
+    <Desk current="report" title={word("report_behind", of)}>
       <a class="btn no-print" href={`/report?year=${year}`}>
         {t("app.seasonreport.back")}
       </a>

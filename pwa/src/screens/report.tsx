@@ -82,7 +82,7 @@ export function ReportScreen() {
     ? t("app.seasonreport.title_of", { year: report.year })
     : t("app.seasonreport.title");
   return (
-    <Desk current="register" title={title}>
+    <Desk current="report" title={title}>
       {report && (
         <div class="plan__head no-print">
           <Field label={t("app.seasonreport.season")}>

@@ -26,15 +26,18 @@ function ChooseAll({ cases, lines, of }: { cases: ReviewCase[]; lines: Lines; of
   );
 }
 
-/** A site's cases; a planter alone at its site is named by its own line. */
-function Site({ site, act, lines }: { site: SiteCases; act: string; lines: Lines }) {
+/** A site's cases, under its name where other sites have one too. */
+function Site(props: { site: SiteCases; act: string; headed: boolean; lines: Lines }) {
+  const { site, act, headed, lines } = props;
   return (
     <section class="act__site" aria-label={`${act}, ${site.name}`}>
-      {site.cases.length > 1 && (
+      {headed && (
         <div class="act__where">
           <h3>{site.name}</h3>
           <span>{tn("app.review.planters", countPlanters(site.cases))}</span>
-          <ChooseAll cases={site.cases} lines={lines} of={`${act}, ${site.name}`} />
+          {site.cases.length > 1 && (
+            <ChooseAll cases={site.cases} lines={lines} of={`${act}, ${site.name}`} />
+          )}
         </div>
       )}
       <CaseList cases={site.cases} lines={lines} />
@@ -49,6 +52,8 @@ export function ActSection({ group, lines }: { group: ActGroup; lines: Lines }) 
   const where =
     group.sites.length === 1 && first ? first.name : tn("app.review.sites", group.sites.length);
   const planters = tn("app.review.planters", group.planters);
+  // Where each site has one planter, its line names it well enough.
+  const headed = group.sites.some((site) => site.cases.length > 1);
   return (
     <section class="group act-group">
       <div class="group__head">
@@ -59,7 +64,9 @@ export function ActSection({ group, lines }: { group: ActGroup; lines: Lines }) 
       </div>
       {group.sites.length === 1 && <CaseList cases={cases} lines={lines} />}
       {group.sites.length > 1 &&
-        group.sites.map((site) => <Site key={site.id} site={site} act={group.act} lines={lines} />)}
+        group.sites.map((site) => (
+          <Site key={site.id} site={site} act={group.act} headed={headed} lines={lines} />
+        ))}
     </section>
   );
 }

@@ -43,7 +43,11 @@ export type DeskPage =
   | "rounds"
   | "winter"
   | "register"
-  | "people";
+  | "people"
+  | "planting"
+  | "report"
+  | "freeze"
+  | "settings";
 const WAYS: [DeskPage, string][] = [
   ["review", "/review"],
   ["planters", "/planters"],
@@ -53,12 +57,12 @@ const WAYS: [DeskPage, string][] = [
   ["register", "/register"],
   ["people", "/people"],
 ];
-const MORE = [
+const MORE: [DeskPage, string][] = [
   ["planting", "/planting"],
   ["report", "/report"],
   ["freeze", "/freeze"],
   ["settings", "/settings"],
-] as const;
+];
 
 export interface DeskHead {
   town: string;
@@ -73,17 +77,15 @@ export function useDesk(current: DeskPage): DeskHead | null {
     return { me: settings.me, town: town?.name ?? "Potrounds" };
   });
   if (head?.me?.person.role !== "coordinator") return null;
+  const ways = (pages: [DeskPage, string][]) =>
+    pages.map(([page, href]) => ({ href, word: t(`app.desk.${page}`), current: page === current }));
   const nav = (
     <Ways
       label={t("app.desk.ways")}
       menu={t("app.desk.menu")}
       others={t("app.desk.more")}
-      main={WAYS.map(([page, href]) => ({
-        href,
-        word: t(`app.desk.${page}`),
-        current: page === current,
-      }))}
-      more={MORE.map(([page, href]) => ({ href, word: t(`app.desk.${page}`) }))}
+      main={ways(WAYS)}
+      more={ways(MORE)}
     />
   );
   return { town: head.town, nav, who: head.me.person.name };

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -44,16 +45,10 @@ def outlooks(season: Season, morning: Morning, ahead: Ahead, rows: list[int]) ->
     for at, row in enumerate(rows):
         capacity = season.facts[row].reservoir_l
         top = tuple(
-            TopUpDay(
-                season.today + timedelta(days=day),
-                min(float(found.top_up_l[at]), capacity)
-                if day == 0
-                else capacity * (1.0 - levels[0, day, at]),
-                capacity * (1.0 - levels[2, day, at]),
-                capacity * (1.0 - levels[1, day, at]),
-            )
+            _top_up(season.today + timedelta(days=day), capacity, levels[:, day, at])
             for day in range(TOP_UP_DAYS)
         )
+        top = (_told_today(top[0], min(float(found.top_up_l[at]), capacity)), *top[1:])
         use = np.quantile(_use(season, morning, ahead, row), BAND)
         chance = tuple(float(np.mean(days[at] < day + 1)) for day in range(HORIZON_DAYS))
         out.append(
@@ -67,6 +62,17 @@ def outlooks(season: Season, morning: Morning, ahead: Ahead, rows: list[int]) ->
             )
         )
     return out
+
+
+def _top_up(day: date, capacity: float, levels: Values) -> TopUpDay:
+    low, mid, high = (capacity * (1.0 - float(levels[band])) for band in (2, 0, 1))
+    return TopUpDay(day, mid, low, high)
+
+
+def _told_today(top: TopUpDay, litres_l: float) -> TopUpDay:
+    """Today's best single figure, which weighs how much each guess holds; inside its range."""
+    low, high = min(top.low_l, litres_l), max(top.high_l, litres_l)
+    return replace(top, litres_l=litres_l, low_l=low, high_l=high)
 
 
 def _band(values: Values) -> Band:
