@@ -178,11 +178,15 @@ def test_what_changed_since_the_last_look_is_told_on_any_of_ones_phones(
     check_in(volunteer, "Station forecourt 6", level="Full", plants="4 good")
     send_all(volunteer)
 
-    after = {
-        (card["id"], flag["code"]): card["name"]
-        for card in cards(desk).values()
-        for flag in card["flags"]
-    }
+    def up() -> dict[tuple[str, str], str]:
+        return {
+            (card["id"], flag["code"]): card["name"]
+            for card in cards(desk).values()
+            for flag in card["flags"]
+        }
+
+    eventually(lambda: before - set(up()))
+    after = up()
     fresh, cleared = set(after) - before, before - set(after)
     assert fresh
     assert cleared

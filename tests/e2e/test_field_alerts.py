@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import time
 from collections.abc import Callable
 from contextlib import closing
 from typing import Any
@@ -107,8 +108,16 @@ def push(phone: Phone, page: Page, data: str) -> list[dict[str, str]]:
         page.wait_for_timeout(20)  # lets the protocol's events in
     ident = found[0]["registrationId"]
     message = {"origin": phone.url, "registrationId": ident, "data": data}
-    protocol.send("ServiceWorker.deliverPushMessage", message)
-    shown: list[dict[str, str]] = eventually(lambda: page.evaluate(SHOWN))
+    shown: list[dict[str, str]] = []
+    for _ in range(4):  # the protocol loses a message for a worker that is only just stopping
+        protocol.send("ServiceWorker.deliverPushMessage", message)
+        until = time.monotonic() + 10
+        while not shown and time.monotonic() < until:
+            page.wait_for_timeout(50)
+            shown = page.evaluate(SHOWN)
+        if shown:
+            break
+    assert shown, "nothing was shown"
     protocol.detach()  # not before: the worker may only just be starting
     return shown
 
