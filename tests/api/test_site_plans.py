@@ -270,3 +270,4 @@ def test_an_erased_plan_picture_is_gone_and_stays_away(
     assert change["what"] == "site_plan"
     looked = coordinator.get(f"/register/changes/{change['number']}/undo")
     assert looked.json["possible"] is False
+    assert "removed on request" in looked.json["why_not"]

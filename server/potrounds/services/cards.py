@@ -13,7 +13,7 @@ from potrounds.domain.fold import PlanterState
 from potrounds.domain.planter import Planter
 from potrounds.domain.records import LEVELS, CheckIn
 from potrounds.domain.season_lists import season_list
-from potrounds.domain.visits import PlantingMark, ReportMark, StepMark, Visit
+from potrounds.domain.visits import DecisionMark, PlantingMark, ReportMark, StepMark, Visit
 from potrounds.flags import ACTS, Flag
 from potrounds.science.reservoir import top_up_range
 from potrounds.services.cards_planting import (
@@ -154,15 +154,23 @@ def _top_up(reservoir_l: float, level: float) -> dict[str, Any]:
     }
 
 
+def public_decision(mark: DecisionMark, names: Mapping[str, str]) -> dict[str, Any]:
+    """What was decided of a flag, by whom and when."""
+    decided = mark.decision
+    return {
+        "decision": decided.decision,
+        "by": mark.by,
+        "at": stamp(mark.at),
+        "until": day_text(decided.until),
+        "to": names.get(decided.to or "", decided.to),
+        "note": decided.note or None,
+    }
+
+
 def _flag(flag: Flag, names: Mapping[str, str]) -> dict[str, Any]:
     mark = flag.decision
     decided = mark and {
-        "decision": mark.decision.decision,
-        "by": mark.by,
-        "at": stamp(mark.at),
-        "until": day_text(mark.decision.until),
-        "to": names.get(mark.decision.to or "", mark.decision.to),
-        "note": mark.decision.note or None,
+        **public_decision(mark, names),
         "record": mark.record,
         "round": mark.decision.round,
         "why": mark.decision.why or None,

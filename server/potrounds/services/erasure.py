@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from potrounds.services import assess, changes
+from potrounds.services import assess, changes, site_plans
 from potrounds.services.context import Context
 from potrounds.services.moments import read_moment, stamp
 from potrounds.services.photos import checked_hash
 from potrounds.services.refusal import Refusal, not_found
-from potrounds.store import derived, erased, photos, register, site_plans
+from potrounds.store import derived, erased, photos, register
 from potrounds.store.database import write_transaction
 from potrounds.store.erased import Erased
 
@@ -74,11 +74,7 @@ def _apply(ctx: Context, entry: Erased) -> list[str]:
                 told = (after.id, after.name, before, {"picture": None})
                 changes.note(ctx, "planter", *told, by=entry.by)
                 touched.append(planter.id)
-        for plan in site_plans.plans():
-            if plan.photo == sha:
-                site_plans.remove(plan.scope)
-                told = {"plan_picture": f"{plan.width} x {plan.height}"}
-                changes.note(ctx, "site_plan", plan.scope, "", told, {}, by=entry.by)
-                touched.append(derived.TOWN)
+        if site_plans.take_down(ctx, sha, entry.by):
+            touched.append(derived.TOWN)
         derived.mark_stale(touched)
     return touched

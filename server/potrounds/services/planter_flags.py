@@ -10,11 +10,11 @@ from typing import Any
 from potrounds.domain import report as figures
 from potrounds.domain.planter_course import Ending, ending
 from potrounds.domain.report import FlagRun
-from potrounds.domain.visits import DecisionMark
 from potrounds.flags import RULES, Case
 from potrounds.services import planter_course, planter_visits
+from potrounds.services.cards import public_decision
 from potrounds.services.context import Context
-from potrounds.services.moments import day_text, stamp
+from potrounds.services.moments import day_text
 from potrounds.services.report import runs_of, span_of
 from potrounds.store import people, photos
 
@@ -25,8 +25,8 @@ def season(ctx: Context, planter_id: str, year: str | None) -> dict[str, Any]:
     Raises: Refusal 404 for no such planter, and for a season that has not begun.
     """
     span = span_of(ctx, year)
-    runs, case_at = runs_of(ctx, span, planter_id)
     one = planter_course.read(ctx, planter_id)
+    runs, case_at = runs_of(ctx, span, planter_id, one.stands)
     names = {person.id: person.name for person in people.people()}
     recorded = [(seen.day, seen.record) for seen in (*one.seen, *one.stands.reports)]
     first = {visit.correction: visit.record for visit in one.stands.visits if visit.correction}
@@ -43,7 +43,7 @@ def season(ctx: Context, planter_id: str, year: str | None) -> dict[str, Any]:
     }
 
 
-def _by_first(run: FlagRun, first: Mapping[str | None, str]) -> FlagRun:
+def _by_first(run: FlagRun, first: Mapping[str, str]) -> FlagRun:
     """The run with corrected check-ins under the ids they first had, as visits are listed."""
     return replace(run, records=tuple(first.get(one, one) for one in run.records))
 
@@ -64,21 +64,10 @@ def _told(
         "records": list(run.records),
         "cleared_by": list(end.cleared_by),
         "settled_days": end.settled_days,
-        "decisions": [_decision(mark, names) for mark in end.decisions],
+        "decisions": [public_decision(mark, names) for mark in end.decisions],
     }
 
 
 def _open_days(run: FlagRun, last: date) -> int:
     """Days from raised to cleared, or so far."""
     return ((run.cleared or last) - run.since).days
-
-
-def _decision(mark: DecisionMark, names: Mapping[str, str]) -> dict[str, Any]:
-    return {
-        "decision": mark.decision.decision,
-        "by": mark.by,
-        "at": stamp(mark.at),
-        "until": day_text(mark.decision.until),
-        "to": names.get(mark.decision.to or "", mark.decision.to),
-        "note": mark.decision.note or None,
-    }

@@ -115,17 +115,17 @@ def _mark(
 
 
 def runs_of(
-    ctx: Context, span: Span, planter_id: str
+    ctx: Context, span: Span, planter_id: str, stands: Standing
 ) -> tuple[tuple[FlagRun, ...], Callable[[date], Case]]:
     """A planter's flags through a season as the report counts them, and its case on any day.
 
+    stands: what stands of all that was recorded of it
     Raises: Refusal 404.
     """
     around = _around(ctx, span)
     planter = town.planters(around.calendar, around.now, only=[planter_id]).get(planter_id)
     if planter is None:
         raise not_found("planter")
-    stands = standing(log.records_of(planter_id), around.calendar.zone)
     case_at, on = _days(planter, stands, around)
     runs = figures.flag_runs(span.first, span.last, lambda day: on(day).up)
     keep(ctx.settings.home, span.year)

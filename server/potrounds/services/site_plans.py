@@ -63,13 +63,9 @@ def put_picture(ctx: Context, scope: str, data: bytes, version: int | None) -> d
         photos.add(sha, size, size_bytes, ctx.person, ctx.now())
         values = {"photo": sha, "width": size.width, "height": size.height, "points": []}
         site_plans.put(scope, {**values, "at": ctx.now(), "by": ctx.person})
-        after = _plan(scope)
-        changes.note(
-            ctx, "site_plan", scope, name, _told(before), _told(after), kept=_kept(before, after)
-        )
-        changes.town_changed()
+        _note(ctx, scope, name, before)
     changes.follow_up(ctx)
-    return public_plan(after)
+    return public_plan(_plan(scope))
 
 
 def put_points(
@@ -90,13 +86,9 @@ def put_points(
             raise Refusal(422, "site-plan", TITLE, faults[0][1], faults)
         _check_apart(points, before)
         site_plans.put(scope, {"points": points, "at": ctx.now(), "by": ctx.person})
-        after = _plan(scope)
-        changes.note(
-            ctx, "site_plan", scope, name, _told(before), _told(after), kept=_kept(before, after)
-        )
-        changes.town_changed()
+        _note(ctx, scope, name, before)
     changes.follow_up(ctx)
-    return public_plan(after)
+    return public_plan(_plan(scope))
 
 
 def remove(ctx: Context, scope: str, version: int | None) -> None:
@@ -106,17 +98,42 @@ def remove(ctx: Context, scope: str, version: int | None) -> None:
         before = _plan(scope)
         _check_seen(before, version)
         site_plans.remove(scope)
-        changes.note(ctx, "site_plan", scope, name, _told(before), {}, kept=_kept(before, None))
-        changes.town_changed()
+        _note(ctx, scope, name, before)
     changes.follow_up(ctx)
 
 
+def take_down(ctx: Context, sha: str, by: str | None) -> bool:
+    """Take away every plan drawn on an erased picture; return whether there was one.
+
+    Inside the eraser's transaction.
+    """
+    names = _names()
+    drawn = [plan for plan in site_plans.plans() if plan.photo == sha]
+    for plan in drawn:
+        site_plans.remove(plan.scope)
+        _note(ctx, plan.scope, names.get(plan.scope, ""), plan, by)
+    return bool(drawn)
+
+
+def _note(
+    ctx: Context, scope: str, name: str, before: site_plans.Plan | None, by: str | None = None
+) -> None:
+    """Write down what became of a plan picture, with what an undo needs to put it back."""
+    after = site_plans.plan(scope)
+    kept = (values_of(before) or {}, values_of(after) or {})
+    told = (_told(before), _told(after))
+    changes.note(ctx, "site_plan", scope, name, *told, by=by, kept=kept)
+    changes.town_changed()
+
+
+def _names() -> dict[str, str]:
+    return {TOWN: "the whole town", **{site.id: site.name for site in register.sites()}}
+
+
 def _name(scope: str) -> str:
-    if scope == TOWN:
-        return "the whole town"
     try:
-        return register.site(scope).name
-    except LookupError:
+        return _names()[scope]
+    except KeyError:
         raise not_found("site") from None
 
 
@@ -140,16 +157,11 @@ def _told(plan: site_plans.Plan | None) -> dict[str, Any]:
     return {"plan_picture": f"{plan.width} x {plan.height}", "plan_points": names}
 
 
-def _kept(
-    before: site_plans.Plan | None, after: site_plans.Plan | None
-) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Both as they are stored, so that an undo can put them back."""
-    return values_of(before) or {}, values_of(after) or {}
-
-
 def values_of(plan: site_plans.Plan | None) -> dict[str, Any] | None:
     """What a plan picture is made of; None where there is none."""
-    return plan and {key: getattr(plan, key) for key in ("photo", "width", "height", "points")}
+    if plan is None:
+        return None
+    return {key: getattr(plan, key) for key in ("photo", "width", "height", "points")}
 
 
 def put_back(ctx: Context, scope: str, values: dict[str, Any]) -> None:
@@ -161,10 +173,7 @@ def put_back(ctx: Context, scope: str, values: dict[str, Any]) -> None:
         if there is None or there.state == "erased":
             raise Refusal(410, "photo-removed", "Removed", "This picture was removed on request.")
         site_plans.put(scope, {**values, "at": ctx.now(), "by": ctx.person})
-        after = _plan(scope)
-        both = _kept(before, after)
-        changes.note(ctx, "site_plan", scope, name, _told(before), _told(after), kept=both)
-        changes.town_changed()
+        _note(ctx, scope, name, before)
     changes.follow_up(ctx)
 
 
