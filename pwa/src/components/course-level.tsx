@@ -9,6 +9,7 @@ import {
 import type { Point } from "../domain/reservoir-chart";
 import { dayWords, type Key, t, tn, volume } from "../i18n";
 import { Days, EdgeWord, frameOf, Panel, type PanelProps, sizeOf, spanWords } from "./course-panel";
+import { Hatch } from "./hatch";
 
 const HEIGHT = 176;
 /** Under so many pixels a day marks are drawn small. */
@@ -33,15 +34,7 @@ function Believed({ shape }: { shape: LevelShape }) {
       )}
       {ahead.length > 1 && (
         <>
-          <pattern
-            id={hatch}
-            width="6"
-            height="6"
-            patternUnits="userSpaceOnUse"
-            patternTransform="rotate(45)"
-          >
-            <path class="c-band" d="M0 0V6" />
-          </pattern>
+          <Hatch id={hatch} />
           <path class="c-band" fill={`url(#${hatch})`} d={`${path(band)}Z`} />
           <path class="c-mid" d={path(ahead)} />
         </>

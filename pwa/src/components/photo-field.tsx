@@ -1,5 +1,6 @@
 import { useId } from "preact/hooks";
 import { t } from "../i18n";
+import { FileInput } from "./file-input";
 import { Icon } from "./icons";
 
 export interface TakenPhoto {
@@ -33,19 +34,7 @@ function Take({
   const id = useId();
   return (
     <div class="photos__take">
-      <input
-        id={id}
-        type="file"
-        accept="image/*"
-        capture="environment"
-        aria-label={label}
-        onChange={(event) => {
-          const input = event.currentTarget;
-          const file = input.files?.[0];
-          input.value = ""; // so that the same picture can be picked again
-          if (file) onAdd(file);
-        }}
-      />
+      <FileInput id={id} accept="image/*" camera name={label} onFile={onAdd} />
       <span class="btn" aria-hidden="true">
         <Icon name="camera" /> {busy ? t("app.photo.busy") : label}
       </span>

@@ -11,6 +11,7 @@ import {
 import { daysBetween } from "../domain/time";
 import { forecastLitres } from "../domain/water";
 import { dayWords, t, tn, volume, volumeNumber, weekday } from "../i18n";
+import { Hatch } from "./hatch";
 import { useWidth } from "./use-width";
 
 export interface ReservoirChartProps {
@@ -69,15 +70,7 @@ function Ahead({ shape }: { shape: ChartShape }) {
   if (shape.ahead.length < 2) return null;
   return (
     <>
-      <pattern
-        id={hatch}
-        width="6"
-        height="6"
-        patternUnits="userSpaceOnUse"
-        patternTransform="rotate(45)"
-      >
-        <path class="c-band" d="M0 0V6" />
-      </pattern>
+      <Hatch id={hatch} />
       <path class="c-band" fill={`url(#${hatch})`} d={`${path(shape.band)}Z`} />
       <path class="c-mid" d={path(shape.ahead)} />
     </>

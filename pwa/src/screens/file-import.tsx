@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Answer } from "../actions/register";
 import { Field } from "../components/field";
+import { FileInput } from "../components/file-input";
 import { ProblemNote } from "../components/problem-note";
 import type { ImportReport, Problem } from "../domain/planter";
 import { t, tn } from "../i18n";
@@ -65,11 +66,11 @@ export function FileImport(props: FileImportProps) {
   useEffect(() => {
     if (csv !== null && !done) void run(csv, true);
   }, [props.again]);
-  const chosen = async (file: File | undefined) => {
-    const text = file ? await file.text() : null;
+  const chosen = async (file: File) => {
+    const text = await file.text();
     setCsv(text);
     setDone(false);
-    if (text !== null) await run(text, true);
+    await run(text, true);
   };
   const clean = report && report.errors.length === 0;
   return (
@@ -79,17 +80,7 @@ export function FileImport(props: FileImportProps) {
       <p class="code">{props.columns}</p>
       <p class="small soft">{props.hint}</p>
       <Field label={t("app.import.file")}>
-        <input
-          type="file"
-          accept=".csv,text/csv"
-          onChange={(event) => {
-            const field = event.currentTarget;
-            // Emptied, or the same file, mended meanwhile, would be no change to the browser.
-            void chosen(field.files?.[0]).finally(() => {
-              field.value = "";
-            });
-          }}
-        />
+        <FileInput accept=".csv,text/csv" onFile={(file) => void chosen(file)} />
       </Field>
       {problem && <ProblemNote problem={problem} />}
       {report && !clean && <Faults report={report} />}

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { type FileTaken, readOutboxFile, takeInFile } from "../actions/outbox-file";
 import { Field } from "../components/field";
+import { FileInput } from "../components/file-input";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { t, tn } from "../i18n";
@@ -34,11 +35,11 @@ export function OutboxImport({ reload }: { reload: () => Promise<void> }) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [busy, setBusy] = useState(false);
   const [wrong, setWrong] = useState(false);
-  const chosen = async (picked: File | undefined) => {
+  const chosen = async (picked: File) => {
     setTaken(null);
     setProblem(null);
-    const file = picked ? readOutboxFile(await picked.text()) : null;
-    setWrong(Boolean(picked) && !file);
+    const file = readOutboxFile(await picked.text());
+    setWrong(!file);
     if (!file) return;
     setBusy(true);
     const done = await takeInFile(file);
@@ -55,17 +56,10 @@ export function OutboxImport({ reload }: { reload: () => Promise<void> }) {
         label={t("app.outbox_file.file")}
         wrong={wrong ? t("app.outbox_file.not_ours") : undefined}
       >
-        <input
-          type="file"
+        <FileInput
           accept=".json,application/json"
           disabled={busy}
-          onChange={(event) => {
-            const field = event.currentTarget;
-            // Emptied, or choosing the same file again would be no change to the browser.
-            void chosen(field.files?.[0]).finally(() => {
-              field.value = "";
-            });
-          }}
+          onFile={(file) => void chosen(file)}
         />
       </Field>
       {busy && <p role="status">{t("app.outbox_file.busy")}</p>}

@@ -2,6 +2,7 @@
 
 import type { NewPlanter } from "../actions/register";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import type { Problem, RegisterPlanter, RegisterSite } from "../domain/planter";
 import { t, word } from "../i18n";
 import { wrongAt } from "./use-register";
@@ -151,11 +152,7 @@ export function PlanterFields({ form, sites, onChange, problem, pointer }: Field
       {typed("name", { maxLength: 80 })}
       <Field label={t("app.register.site")} wrong={wrong("site")}>
         <select value={form.site} onChange={(e) => onChange({ site: e.currentTarget.value })}>
-          {sites.map((site) => (
-            <option key={site.id} value={site.id}>
-              {site.name}
-            </option>
-          ))}
+          <Options of={sites} />
         </select>
       </Field>
       {typed("size", { maxLength: 40 })}

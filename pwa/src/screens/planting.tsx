@@ -3,6 +3,7 @@ import { useLocation } from "preact-iso";
 import { renewPlan } from "../actions/plan";
 import { Caution } from "../components/caution";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Town } from "../domain/planter";
 import type { PlantingPlan } from "../domain/planting";
@@ -29,11 +30,7 @@ function Scope(props: { scope: string; town: Town | undefined; planter: string |
         onChange={(e) => route(`/planting?scope=${encodeURIComponent(e.currentTarget.value)}`)}
       >
         <option value={ALL}>{t("app.plan.everything")}</option>
-        {town?.sites.map((site) => (
-          <option key={site.id} value={site.id}>
-            {site.name}
-          </option>
-        ))}
+        <Options of={town?.sites ?? []} />
         {planter && <option value={scope}>{planter}</option>}
       </select>
     </Field>

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { type AssetBody, putAsset, swapPlanters } from "../actions/plan";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register, RegisterPlanter } from "../domain/planter";
 import type { Asset, AssetDue } from "../domain/planting";
@@ -107,11 +108,7 @@ function Swap(props: {
       <Field label={t("app.assets.swap_with")}>
         <select value={other} onChange={(e) => setOther(e.currentTarget.value)}>
           <option value="">{t("app.register.not_said")}</option>
-          {others.map((one) => (
-            <option key={one.id} value={one.id}>
-              {one.name}
-            </option>
-          ))}
+          <Options of={others} />
         </select>
       </Field>
       {problem && <ProblemNote problem={problem} />}
@@ -151,11 +148,7 @@ export function Assets({ plan, register, reload }: PlanPartProps) {
       </ul>
       <Field label={t("app.assets.planter")}>
         <select value={chosen} onChange={(e) => change({ of: e.currentTarget.value })}>
-          {register.planters.map((one) => (
-            <option key={one.id} value={one.id}>
-              {one.name}
-            </option>
-          ))}
+          <Options of={register.planters} />
         </select>
       </Field>
       {planter && (

@@ -3,6 +3,8 @@ import { useLocation } from "preact-iso";
 import { dropPlan, putPicture, readSitePlans } from "../actions/site-plans";
 import { Caution } from "../components/caution";
 import { Field } from "../components/field";
+import { FileInput } from "../components/file-input";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, SitePlan } from "../domain/planter";
 import { t } from "../i18n";
@@ -19,8 +21,7 @@ const KINDS = "image/jpeg,image/png,image/webp";
 function Upload({ scope, plan, onKept }: UploadProps) {
   const [problem, setProblem] = useState<Problem | null>(null);
   const [busy, setBusy] = useState(false);
-  const chosen = async (file: File | undefined) => {
-    if (!file) return;
+  const chosen = async (file: File) => {
     setBusy(true);
     try {
       const answer = await putPicture(scope, file, plan);
@@ -39,12 +40,7 @@ function Upload({ scope, plan, onKept }: UploadProps) {
         label={t(plan ? "app.siteplans.replace" : "app.siteplans.file")}
         hint={t(plan ? "app.siteplans.replace_hint" : "app.siteplans.file_hint")}
       >
-        <input
-          type="file"
-          accept={KINDS}
-          disabled={busy}
-          onChange={(event) => void chosen(event.currentTarget.files?.[0])}
-        />
+        <FileInput accept={KINDS} disabled={busy} onFile={(file) => void chosen(file)} />
       </Field>
       {busy && <p role="status">{t("app.siteplans.sending")}</p>}
       {problem && <ProblemNote problem={problem} />}
@@ -104,11 +100,7 @@ export function SitePlansPart({ register }: PartProps) {
           value={scope}
           onChange={(event) => route(`/register?part=siteplans&scope=${event.currentTarget.value}`)}
         >
-          {register.sites.map((one) => (
-            <option key={one.id} value={one.id}>
-              {one.name}
-            </option>
-          ))}
+          <Options of={register.sites} />
           <option value={WHOLE}>{t("app.siteplan.whole")}</option>
         </select>
       </Field>

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { changeSettings, tagSheet } from "../actions/register";
 import { Field } from "../components/field";
 import { Fold } from "../components/fold";
+import { Options } from "../components/options";
 import { PickRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
@@ -72,13 +73,7 @@ export function Tags({ register, reload }: PartProps) {
           {register.sites.map((site) => (
             <optgroup key={site.id} label={site.name}>
               <option value={site.id}>{t("app.tags.whole_site", { site: site.name })}</option>
-              {tagged
-                .filter((planter) => planter.site === site.id)
-                .map((planter) => (
-                  <option key={planter.id} value={planter.id}>
-                    {planter.name}
-                  </option>
-                ))}
+              <Options of={tagged.filter((planter) => planter.site === site.id)} />
             </optgroup>
           ))}
         </select>

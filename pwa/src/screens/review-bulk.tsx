@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { saveDecisions, takeBack } from "../actions/save";
 import { Kerb } from "../components/kerb";
+import { Options } from "../components/options";
 import { ontoRound, roundFor } from "../domain/next-round";
 import type { OutboxEntry } from "../domain/outbox";
 import type { Person, RoundCard } from "../domain/planter";
@@ -75,11 +76,7 @@ export function BulkKerb({ cases, people, rounds, onDone, onClear }: BulkProps) 
             onChange={(e) => setTo(e.currentTarget.value)}
           >
             <option value="">{t("app.review.choose")}</option>
-            {people.map((person) => (
-              <option key={person.id} value={person.id}>
-                {person.name}
-              </option>
-            ))}
+            <Options of={people} />
           </select>
           <button
             type="button"

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { saveDecision } from "../actions/save";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ontoRound, roundFor } from "../domain/next-round";
 import type { Person, RoundCard } from "../domain/planter";
 import type { DecisionBody } from "../domain/records";
@@ -66,11 +67,7 @@ export function Decide({ one, people, rounds, onDone }: DecideProps) {
         >
           <select value={to} onChange={(e) => setTo(e.currentTarget.value)}>
             <option value="">{t("app.review.choose")}</option>
-            {people.map((person) => (
-              <option key={person.id} value={person.id}>
-                {person.name}
-              </option>
-            ))}
+            <Options of={people} />
           </select>
         </Answer>
       )}

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { settleHeld } from "../actions/held";
 import { renewReview } from "../actions/review";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import { Stake } from "../components/stake";
 import type { HeldItem, PlanterCard, Problem } from "../domain/planter";
@@ -37,11 +38,7 @@ function Held(props: {
           <Field label={t("app.held.which")}>
             <select value={planter} onChange={(e) => setChosen(e.currentTarget.value)}>
               <option value="">{t("app.held.choose")}</option>
-              {planters.map((card) => (
-                <option key={card.id} value={card.id}>
-                  {card.name}
-                </option>
-              ))}
+              <Options of={planters} />
             </select>
           </Field>
         )}

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { saveRound, saveStop } from "../actions/save";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { PickRow } from "../components/pick-row";
 import type { CardStop, RoundCard } from "../domain/planter";
 import { SKIP_REASONS, type SkipReason } from "../domain/records";
@@ -110,11 +111,7 @@ export function AddStop({ rounds }: { rounds: RoundsOnScreen }) {
       <Field label={t("app.round.add")}>
         <select value={planter} onChange={(e) => setPlanter(e.currentTarget.value)}>
           <option value="">{t("app.round.add_which")}</option>
-          {free.map((card) => (
-            <option key={card.id} value={card.id}>
-              {card.name}
-            </option>
-          ))}
+          <Options of={free} />
         </select>
       </Field>
       {lost}

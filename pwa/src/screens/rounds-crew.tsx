@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { type CrewAnswer, dropMember, type Member, putMember } from "../actions/rounds";
 import { Field } from "../components/field";
 import { Fold } from "../components/fold";
+import { Options } from "../components/options";
 import { CheckRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register } from "../domain/planter";
@@ -96,11 +97,7 @@ function MemberForm(props: CrewPartProps & { person: string; was: Member | undef
         <Field label={t("app.crew.start")} wrong={wrongAt(problem, "/start_tap")}>
           <select value={tap} onChange={(e) => setTap(e.currentTarget.value)}>
             <option value="">{t("app.crew.start_none")}</option>
-            {crew.taps.map((one) => (
-              <option key={one.id} value={one.id}>
-                {one.name}
-              </option>
-            ))}
+            <Options of={crew.taps} />
           </select>
         </Field>
         <Field
@@ -174,13 +171,7 @@ export function CrewPart(props: CrewPartProps) {
       <Field label={t("app.crew.add")}>
         <select value={added} onChange={(e) => setAdded(e.currentTarget.value)}>
           <option value="">{t("app.crew.add_who")}</option>
-          {active
-            .filter((one) => !members.has(one.id))
-            .map((one) => (
-              <option key={one.id} value={one.id}>
-                {one.name}
-              </option>
-            ))}
+          <Options of={active.filter((one) => !members.has(one.id))} />
         </select>
       </Field>
     </div>

@@ -10,6 +10,7 @@ import {
 } from "../actions/rounds";
 import { Caution } from "../components/caution";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Register } from "../domain/planter";
 import { dayWords, number, t } from "../i18n";
@@ -91,13 +92,7 @@ export function CalendarPart({ register }: { register: Register }) {
         <Field label={t("app.calendar.whose")}>
           <select value={person} onChange={(e) => setPerson(e.currentTarget.value)}>
             <option value="">{t("app.calendar.all")}</option>
-            {register.people
-              .filter((one) => one.state === "active")
-              .map((one) => (
-                <option key={one.id} value={one.id}>
-                  {one.name}
-                </option>
-              ))}
+            <Options of={register.people.filter((one) => one.state === "active")} />
           </select>
         </Field>
       </div>

@@ -3,6 +3,7 @@ import { calibrateTap, dropTap, putTap } from "../actions/rounds";
 import { Caution } from "../components/caution";
 import { Field } from "../components/field";
 import { Fold } from "../components/fold";
+import { Options } from "../components/options";
 import { PickRow } from "../components/pick-row";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem, Tap } from "../domain/planter";
@@ -95,11 +96,7 @@ function TapForm({ tap, register, reload }: CrewPartProps & { tap: Tap | null })
         <Field label={t("app.taps.site")} wrong={wrongAt(problem, "/site")}>
           <select value={site} onChange={(e) => setSite(e.currentTarget.value)}>
             <option value="">{t("app.taps.no_site")}</option>
-            {register.sites.map((one) => (
-              <option key={one.id} value={one.id}>
-                {one.name}
-              </option>
-            ))}
+            <Options of={register.sites} />
           </select>
         </Field>
         {typed("lat", lat, setLat)}

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { putWays, readWaysFrom, type WayBody, type WaysFrom } from "../actions/rounds";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { ProblemNote } from "../components/problem-note";
 import type { Problem } from "../domain/planter";
 import { number, t, word } from "../i18n";
@@ -69,11 +70,7 @@ export function WaysPart({ crew, register, reload }: CrewPartProps) {
     <Field label={label} wrong={wrongAt(problem, at)}>
       <select value={value} onChange={(e) => onPick(e.currentTarget.value)}>
         <option value="">{t("app.ways.which")}</option>
-        {places.map((some) => (
-          <option key={some.id} value={some.id}>
-            {some.name}
-          </option>
-        ))}
+        <Options of={places} />
       </select>
     </Field>
   );

@@ -4,6 +4,7 @@ import type { RefObject } from "preact";
 import { useRef, useState } from "preact/hooks";
 import { useLocation } from "preact-iso";
 import { CodeField } from "../components/code-field";
+import { FileInput } from "../components/file-input";
 import { Icon } from "../components/icons";
 import { Kerb } from "../components/kerb";
 import { Rim } from "../components/rim";
@@ -24,10 +25,7 @@ function useOwnAddresses(): string[] {
 
 function TagPhoto({ onPicture }: { onPicture: (picture: ImageBitmap) => void }) {
   const [wrong, setWrong] = useState(false);
-  const take = async (input: HTMLInputElement) => {
-    const file = input.files?.[0];
-    input.value = "";
-    if (!file) return;
+  const take = async (file: File) => {
     try {
       setWrong(false);
       onPicture(await createImageBitmap(file));
@@ -38,12 +36,11 @@ function TagPhoto({ onPicture }: { onPicture: (picture: ImageBitmap) => void }) 
   return (
     <div class="stack">
       <div class="photos__take">
-        <input
-          type="file"
+        <FileInput
           accept="image/*"
-          capture="environment"
-          aria-label={t("app.scan.photo")}
-          onChange={(event) => void take(event.currentTarget)}
+          camera
+          name={t("app.scan.photo")}
+          onFile={(file) => void take(file)}
         />
         <span class="btn" aria-hidden="true">
           <Icon name="camera" /> {t("app.scan.photo")}

@@ -2,6 +2,7 @@
 
 import { useLocation } from "preact-iso";
 import { Field } from "../components/field";
+import { Options } from "../components/options";
 import { PickRow } from "../components/pick-row";
 import { PlanDrawing, type PlanItem, PlanKey } from "../components/plan-drawing";
 import { useWidth } from "../components/use-width";
@@ -48,11 +49,7 @@ export function Chooser({ sites, scope }: { sites: Town["sites"]; scope: string 
         onChange={(event) => route(address(event.currentTarget.value, null, null))}
       >
         <option value={WHOLE}>{t("app.siteplan.whole")}</option>
-        {sites.map((site) => (
-          <option key={site.id} value={site.id}>
-            {site.name}
-          </option>
-        ))}
+        <Options of={sites} />
       </select>
     </Field>
   );
