@@ -12,8 +12,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 from people import World
-from phone import Phone
-from playwright.sync_api import Playwright, sync_playwright
+from phone import LAPTOP, Phone
+from playwright.sync_api import Playwright, expect, sync_playwright
 from server_process import TownServer
 
 
@@ -85,6 +85,16 @@ def phone(
             one.page.screenshot(path=seen)
             print(f"{seen}: {one.page.url}\n{one.page.locator('body').inner_text()[:2000]}")
         one.shut()
+
+
+@pytest.fixture
+def desk(town: TownServer, phone: Callable[..., Phone]) -> Phone:
+    """The coordinator's laptop, signed in."""
+    one = phone("desk", size=LAPTOP)
+    one.start()
+    one.sign_in(*town.coordinator)
+    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
+    return one
 
 
 @pytest.hookimpl(wrapper=True)

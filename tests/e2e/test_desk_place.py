@@ -6,9 +6,8 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-import pytest
 from desk_helpers import ask, cards, flag_of
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
 
@@ -32,16 +31,6 @@ def a_station(falls: tuple[int, ...] = FALL_32) -> bytes:
             low = 26 if n >= fall and n < 252 else 55
             lines.append(f"USC1,RIVER MEADOW,{day},{low}")
     return "\n".join(lines).encode()
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def choose(page: Page, data: bytes) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable
 from math import ceil
 from pathlib import Path
 from typing import Any
@@ -12,21 +11,10 @@ from typing import Any
 import pypdfium2
 import pytest
 from desk_helpers import ask, change
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import Page, expect
-from server_process import TownServer
 
 PLANTER = "Library yard 4"  # rectangular: the prismoid whose two tapers differ
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Callable[..., Phone]) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def prismoid_l(size: dict[str, Any]) -> float:

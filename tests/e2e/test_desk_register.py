@@ -29,16 +29,6 @@ MENDED = FAULTY.replace("The far side", "Ferry landing").replace("sixteen", "16"
 
 
 @pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
-
-
-@pytest.fixture
 def new_town(tmp_path: Path) -> Iterator[TownServer]:
     """A town of one's own, as `potrounds init` makes it: no site, no planter, no tag address."""
     server = TownServer(tmp_path / "fresh")

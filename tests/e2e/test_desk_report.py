@@ -5,28 +5,17 @@ from __future__ import annotations
 import os
 import re
 import zipfile
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pypdfium2
 import pytest
 from desk_helpers import ask
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import expect
 from server_process import TownServer
 
 FORMATS = {"A4": (595, 842), "Letter": (612, 792)}  # points: ISO 216; ANSI/ASME Y14.1, size A
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Callable[..., Phone]) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def opened(desk: Phone) -> dict[str, Any]:

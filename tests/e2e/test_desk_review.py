@@ -27,14 +27,10 @@ Phones = Callable[..., Phone]
 
 
 @pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
+def desk(desk: Phone) -> Phone:
     """The coordinator's laptop, signed in, with the planters on it."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    review_of(one)
-    return one
+    review_of(desk)
+    return desk
 
 
 def test_flags_stand_by_what_must_be_done_and_a_case_shows_the_very_visits(desk: Phone) -> None:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-import pytest
 from desk_helpers import ask, change
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
 
@@ -15,16 +14,6 @@ Phones = Callable[..., Phone]
 PLANTER = "Market street 6"
 #: An edit makes cards anew before it answers; on a busy machine that takes its time. [ms]
 SLOW = 30_000
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def planter(desk: Phone, name: str = PLANTER) -> dict[str, object]:

@@ -8,19 +8,8 @@ from collections.abc import Callable
 import pytest
 from phone import LAPTOP, PHONE, Phone
 from playwright.sync_api import expect
-from server_process import TownServer
 
 Phones = Callable[..., Phone]
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,6 @@ import json
 import re
 from collections.abc import Callable
 
-import pytest
 from desk_helpers import ask, cards, change, flag_of
 from field import (
     CODES,
@@ -23,7 +22,7 @@ from field import (
     save,
     stored,
 )
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
 
@@ -31,16 +30,6 @@ PLANTER = "Library yard 3"
 NEXT_SPRING = {"planted_on": "2026-10-22", "plants": ["pansy", "ivy"], "scheme": "Winter show"}
 NOT_YET = "Roots not down yet: the reservoir does not count yet."
 Phones = Callable[..., Phone]
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def scanned(one: Phone) -> Page:

@@ -5,22 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-import pytest
-from phone import LAPTOP, Phone
+from phone import Phone
 from playwright.sync_api import Locator, Page, expect
 from server_process import TownServer
 
 Phones = Callable[..., Phone]
-
-
-@pytest.fixture
-def desk(town: TownServer, phone: Phones) -> Phone:
-    """The coordinator's laptop, signed in."""
-    one = phone("desk", size=LAPTOP)
-    one.start()
-    one.sign_in(*town.coordinator)
-    expect(one.page.get_by_role("link", name="Osier Bend")).to_be_visible()
-    return one
 
 
 def texts(rows: Locator) -> list[str]:
