@@ -123,22 +123,34 @@ def told_rounds(
 
     `orders`: planters by person, in the order that was told. Whoever was not told is left out.
     """
-    place = {wish.visit.need.planter: at for at, wish in enumerate(wishes)}
-    visits = [wish.visit for wish in wishes]
+    visits = {wish.visit.need.planter: wish.visit for wish in wishes}
     rounds: list[Round] = []
     served: set[str] = set()
     for member in (_with_tank(one, ground) for one in day.members):
-        mine = [key for key in orders.get(member.person, ()) if key in place and key not in served]
+        mine = [key for key in orders.get(member.person, ()) if key in visits and key not in served]
         if not mine:
             continue
-        steps = [("stop", place[key]) for key in mine]
-        made = make_round(day, member, _start(member, list(place), ground), steps, visits, ground)
-        if made.minutes > member.minutes:
+        made = in_order(day, member, _start(member, list(visits), ground), mine, visits, ground)
+        if made is None:
             return None
         rounds.append(made)
         served.update(mine)
-    left = [one for one in visits if one.must and one.need.planter not in served]
+    left = [one for key, one in visits.items() if one.must and key not in served]
     return DayPlan(day.day, tuple(rounds), tuple(left))
+
+
+def in_order(
+    day: CrewDay,
+    member: CrewMember,
+    start: str | None,
+    order: Sequence[str],
+    visits: Mapping[str, Visit],
+    ground: Ground,
+) -> Round | None:
+    """A person's round in an order that was told; None where it takes longer than they have."""
+    steps = [("stop", at) for at in range(len(order))]
+    made = make_round(day, member, start, steps, [visits[key] for key in order], ground)
+    return made if made.minutes <= member.minutes else None
 
 
 def _with_tank(member: CrewMember, ground: Ground) -> CrewMember:

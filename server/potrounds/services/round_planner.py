@@ -19,8 +19,8 @@ from potrounds.services.round_order import (
     Ground,
     Wish,
     day_rounds,
+    in_order,
     loads_for,
-    make_round,
     must,
     told_rounds,
 )
@@ -223,16 +223,8 @@ class _Planner:
             order = orders.get(one.member.person, ())
             if set(order) == set(one.planters) and order != one.planters:
                 visits = {stop.visit.need.planter: stop.visit for stop in one.stops}
-                steps = [("stop", at) for at in range(len(order))]
-                kept = make_round(
-                    self.inputs.days[place],
-                    one.member,
-                    one.start_tap,
-                    steps,
-                    [visits[key] for key in order],
-                    self.inputs.ground,
-                )
-                one = kept if kept.minutes <= one.member.minutes else one
+                day, ground = self.inputs.days[place], self.inputs.ground
+                one = in_order(day, one.member, one.start_tap, order, visits, ground) or one
             rounds.append(one)
         return DayPlan(made.day, tuple(rounds), made.left_out)
 
