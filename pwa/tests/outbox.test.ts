@@ -85,6 +85,13 @@ describe("append", () => {
     await expect(aCheckIn()).rejects.toBeInstanceOf(NobodyJoined);
   });
 
+  test("drops a draft that is still on its way when the record is saved", async () => {
+    const kept = keepDraft("check-in:p-1", "p-1", { note: "the last letter" }, []);
+    await append((pen) => newCheckIn(pen, "p-1", {}), [], { draft: "check-in:p-1" });
+    await kept;
+    expect(await readDraft("check-in:p-1")).toBeUndefined();
+  });
+
   test("drops its draft in the same transaction", async () => {
     await keepDraft("check-in:p-1", "p-1", { level: 1 }, []);
     await append((pen) => newCheckIn(pen, "p-1", {}), [], { draft: "check-in:p-1" });

@@ -42,6 +42,7 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
   const [trouble, setTrouble] = useState<string | null>(null);
   const newest = useRef(open);
   const started = useRef(false);
+  const asked = useRef(0);
   useFollow(open?.code);
 
   const put = (next: OpenStep | null) => {
@@ -50,14 +51,17 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
   };
   const show = (code: string | null) => {
     setTrouble(null);
+    asked.current += 1;
+    const mine = asked.current;
     if (!code || !card || !list) return put(null);
-    void readDraft(draftKey(card, list, code)).then((draft) =>
+    void readDraft(draftKey(card, list, code)).then((draft) => {
+      if (mine !== asked.current) return; // another step was opened meanwhile
       put({
         code,
         form: { ...emptyStep(), ...(draft?.form as Partial<StepForm> | undefined) },
         photos: draft?.photos ?? [],
-      }),
-    );
+      });
+    });
   };
   // Only once, at the first reading.
   useEffect(() => {
@@ -83,12 +87,14 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
     const at = { list: list.list, season: list.season, step: code };
     const key = draftKey(card, list, code);
     const done = outcome === "done";
+    const before = asked.current;
     put(null); // no second tap, and no draft that comes back after the save
     try {
       const body: StepBody = done ? stepBody(form, at) : { ...at, outcome: "not-needed" };
       await saveStep(card.id, body, done ? photos : [], { draft: key });
       await dropDraft(key);
       navigator.vibrate?.(40);
+      if (asked.current !== before) return; // the person has opened a step by now
       const later = list.steps.slice(list.steps.findIndex((step) => step.code === code) + 1);
       show(later.find((step) => step.state === "todo")?.code ?? null);
     } catch (error) {

@@ -11,16 +11,32 @@ async function me(): Promise<string | null> {
   return who?.person.id ?? null;
 }
 
+/** Drafts on their way into the store. */
+const underWay = new Set<Promise<void>>();
+
+async function keep(draft: Omit<Draft, "person" | "at">): Promise<void> {
+  const person = await me();
+  await withPhone((db) => db.put("drafts", { ...draft, person, at: Date.now() }));
+  changed("drafts");
+}
+
 /** Keeps the form as it is now. One transaction each, never held back. */
-export async function keepDraft(
+export function keepDraft(
   key: string,
   planter: string,
   form: unknown,
   photos: FreshPhoto[],
 ): Promise<void> {
-  const person = await me();
-  await withPhone((db) => db.put("drafts", { key, planter, person, form, photos, at: Date.now() }));
-  changed("drafts");
+  const keeping = keep({ key, planter, form, photos });
+  underWay.add(keeping);
+  const over = () => void underWay.delete(keeping);
+  keeping.then(over, over);
+  return keeping;
+}
+
+/** Waits for drafts on their way: one that arrived after its record would come back from the dead. */
+export async function draftsKept(): Promise<void> {
+  await Promise.allSettled([...underWay]);
 }
 
 /** The form as this person left it, or undefined. */
@@ -37,6 +53,7 @@ export async function listDrafts(): Promise<Draft[]> {
 
 /** Drops a form the person left on purpose. */
 export async function dropDraft(key: string): Promise<void> {
+  await draftsKept();
   await withPhone((db) => db.delete("drafts", key));
   changed("drafts");
 }

@@ -7,6 +7,7 @@ import type { FreshPhoto, KeptPhoto, OutboxEntry } from "../domain/outbox";
 import type { Me } from "../domain/planter";
 import type { Frozen, Pen } from "../domain/records";
 import { changed, type Writing, withPhone, write } from "./database";
+import { draftsKept } from "./drafts";
 import { sha256 } from "./photos";
 import { newDeviceId } from "./settings";
 
@@ -75,6 +76,7 @@ export async function append(
   options: AppendOptions = {},
 ): Promise<Appended> {
   const now = options.now ?? new Date();
+  if (options.draft) await draftsKept();
   const entry = await strictly((tx) => put(tx, make, photos, options, now));
   const lost = await unreadable(entry.photos);
   changed("outbox", "photos", "drafts");
