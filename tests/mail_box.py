@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import email
-import socket
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from email.message import EmailMessage
@@ -15,6 +14,7 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import SMTP, Envelope, Session
 
 from desk import Desk
+from ports import free_port
 from potrounds.config import MailServer
 from potrounds.services import town_settings
 from potrounds.services.context import Context
@@ -44,12 +44,6 @@ class Box:
             self.taken.append(email.message_from_bytes(envelope.content, policy=default))
             self.to.append(list(envelope.rcpt_tos))
         return self.answer
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
 
 
 @pytest.fixture

@@ -13,12 +13,7 @@ import urllib.request
 from dataclasses import dataclass, field
 from pathlib import Path
 
-
-def free_port() -> int:
-    """A port nobody listens on just now."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+from ports import free_port
 
 
 @dataclass
@@ -52,7 +47,7 @@ class TownServer:
         deadline = time.monotonic() + 120
         while True:
             try:
-                urllib.request.urlopen(f"{self.url}/", timeout=1).close()
+                urllib.request.urlopen(f"{self.url}/", timeout=10).close()
                 break
             except OSError:
                 if self.process.poll() is not None or time.monotonic() > deadline:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
-from server_process import free_port
+from ports import free_port
 
 PUSH = b"POST /api/v1/sync/push "
 
@@ -98,11 +98,11 @@ STRANGE: list[tuple[int, str, bytes]] = [
 
 
 class Portal:
-    """A guest network's login page that answers in the town's place, and counts the pushes."""
+    """A guest network's login page that answers in the town's place, and keeps what it gave."""
 
     def __init__(self, port: int) -> None:
-        self.pushes = 0
         self.answer = STRANGE[0]
+        self.given: list[tuple[int, str, bytes]] = []  # to pushes, in their order
         portal = self
 
         class Stranger(BaseHTTPRequestHandler):  # HTTP/1.0: no connection outlives it
@@ -111,8 +111,10 @@ class Portal:
 
             def do_POST(self) -> None:
                 self.rfile.read(int(self.headers.get("Content-Length") or 0))
-                self.give(*portal.answer)
-                portal.pushes += self.path.endswith("/sync/push")
+                answer = portal.answer
+                self.give(*answer)
+                if self.path.endswith("/sync/push"):
+                    portal.given.append(answer)
 
             do_PUT = do_POST
 

@@ -15,7 +15,8 @@ from aiosmtpd.controller import Controller
 from aiosmtpd.smtp import SMTP, AuthResult, Envelope, LoginPassword, Session
 
 from desk import Desk
-from mail_box import TO, Box, box, free_port, parts, server, town
+from mail_box import TO, Box, box, parts, server, town
+from ports import free_port
 from potrounds.config import MailServer, from_environment
 from potrounds.services import assess, digest, mail, town_settings
 from potrounds.services.context import Context
