@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import json
 import os
-import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from threading import Thread
+from threading import Event, Thread
 from typing import Any
 
 from cryptography.hazmat.primitives import hashes
@@ -25,6 +24,8 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from potrounds.services.push_wire import to_text
 
 CURVE = ec.SECP256R1()
+#: A caller that is held so long waits for the service, not for its own patience.
+HELD_S = 60.0
 
 
 def point(key: ec.EllipticCurvePublicKey) -> bytes:
@@ -84,8 +85,10 @@ class PushService:
     taken: list[dict[str, Any]] = field(default_factory=list)
     answers: dict[str, tuple[int, dict[str, str]]] = field(default_factory=dict)
     raw: dict[str, bytes] = field(default_factory=dict)
-    hang_s: dict[str, float] = field(default_factory=dict)
+    #: Paths that get no answer, and such that get it byte by byte, until the service ends.
+    hang: set[str] = field(default_factory=set)
     drip: set[str] = field(default_factory=set)
+    over: Event = field(default_factory=Event)
 
 
 @contextmanager
@@ -97,15 +100,15 @@ def push_service() -> Iterator[PushService]:
         def do_POST(self) -> None:
             body = self.rfile.read(int(self.headers["Content-Length"]))
             told.asked.append(self.path)
-            if self.path in told.hang_s:
-                time.sleep(told.hang_s[self.path])
+            if self.path in told.hang:
+                told.over.wait(HELD_S)
+                return
             if self.path in told.drip:
-                for _ in range(40):
-                    try:
+                with suppress(OSError):
+                    for _ in range(int(HELD_S / 0.1)):
                         self.wfile.write(b"H")
-                        time.sleep(0.1)
-                    except OSError:
-                        return
+                        if told.over.wait(0.1):
+                            return
                 return
             if self.path in told.raw:
                 self.wfile.write(told.raw[self.path])
@@ -130,6 +133,7 @@ def push_service() -> Iterator[PushService]:
     try:
         yield told
     finally:
+        told.over.set()
         server.shutdown()
         server.server_close()
         thread.join()

@@ -106,9 +106,9 @@ def test_a_silent_service_keeps_nobody_else_waiting_long(
     crew: Crew, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """One call to it, then its others wait; phones at another service are served meanwhile."""
-    monkeypatch.setattr(push_wire.send, "__defaults__", (0.5,))
+    monkeypatch.setattr(push_wire.send, "__defaults__", (2.0,))
     crew.join("Vera")
-    crew.service.hang_s["/vera"] = 1.0
+    crew.service.hang.add("/vera")
     _, other = crew.join("Omar")
     with write_transaction():
         phone, _, _ = next(

@@ -20,7 +20,7 @@ from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
 
 from potrounds.services import push_wire
 from potrounds.services.push_wire import from_text, to_text
-from push_service import CURVE, Browser, PushService, decrypt, point, push_service
+from push_service import CURVE, HELD_S, Browser, PushService, decrypt, point, push_service
 
 # RFC 8291, appendix A: all values as printed there.
 TEXT = b"When I grow up, I want to be a watermelon"
@@ -263,13 +263,13 @@ def test_answers_as_they_come(service: PushService) -> None:
 
 
 def test_neither_silence_nor_dripping_holds_a_call(service: PushService) -> None:
-    service.hang_s["/silent"] = 1.0
+    service.hang.add("/silent")
     service.drip.add("/drip")
     for path in ("/silent", "/drip"):
         begun = time.monotonic()
         answer = push_wire.send(f"{service.url}{path}", b"x", {}, local=True, call_s=0.4)
         assert answer.status == 0
-        assert time.monotonic() - begun < 3
+        assert time.monotonic() - begun < HELD_S / 2
 
 
 def test_this_machine_is_refused_without_the_tests_setting(service: PushService) -> None:
