@@ -12,9 +12,12 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 from people import World
-from phone import LAPTOP, Phone
+from phone import LAPTOP, PATIENCE_MS, Phone
 from playwright.sync_api import Playwright, expect, sync_playwright
 from server_process import TownServer
+
+# What is awaited comes, on a busy machine too; what never comes is told a little later.
+expect.set_options(timeout=PATIENCE_MS)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -97,4 +97,4 @@ def send_all(one: Phone) -> None:
     page = one.open("/outbox")
     # Where everything went by itself the button rests, and pressing it does nothing.
     page.get_by_role("button", name="Send now").dispatch_event("click")
-    expect(page.get_by_text("All sent").first).to_be_visible(timeout=30_000)
+    expect(page.get_by_text("All sent").first).to_be_visible(timeout=60_000)

@@ -21,7 +21,7 @@ T = TypeVar("T")
 DEMO = json.loads((Path(__file__).parents[2] / "demo_data" / "town.json").read_text())
 CODES: dict[str, str] = {one["name"]: one["code"] for one in DEMO["planters"]}
 IDS: dict[str, str] = {one["name"]: one["id"] for one in DEMO["planters"]}
-SENT_SECONDS = 30
+SENT_SECONDS = 60
 
 STORED = """async (store) => {
   const db = await new Promise((done, fail) => {
@@ -37,8 +37,10 @@ STORED = """async (store) => {
   return rows.map((row) => JSON.parse(JSON.stringify(row, (key, value) =>
     value instanceof ArrayBuffer ? value.byteLength : value)));
 }"""
-TALKING = """async () =>
-  (await navigator.locks.query()).held.some((one) => one.name.includes('sync'))"""
+TALKING = """async () => {
+  const { held, pending } = await navigator.locks.query();
+  return [...held, ...pending].some((one) => one.name.includes('sync'));
+}"""
 
 
 def eventually(check: Callable[[], T], seconds: float = SENT_SECONDS) -> T:
@@ -132,7 +134,7 @@ def arrive(phone: Phone, link: str, name: str) -> Page:
 
 
 def quiet(phone: Phone, page: Page | None = None) -> None:
-    """Wait until this phone is not talking to the server."""
+    """Wait until this phone is not talking to the server, nor in line for it."""
     eventually(lambda: not (page or phone.page).evaluate(TALKING))
 
 
@@ -162,6 +164,17 @@ def check_in(phone: Phone, planter: str, level: str = "Half", plants: str = "4 g
     return str(newest(phone)["id"])
 
 
+def news(phone: Phone, path: str = "/outbox") -> Page:
+    """Open a screen, and wait until a talk that began after that has brought what is new."""
+    pulled = re.compile("/sync/pull")
+    quiet(phone)  # or the answer might be that of an earlier talk
+    with phone.page.expect_response(pulled, timeout=SENT_SECONDS * 1000) as answer:
+        page = phone.open(path)
+    assert answer.value.ok
+    quiet(phone)
+    return page
+
+
 def back_in_signal(phone: Phone) -> Page:
     """Open the app where there is signal: that alone sends what waits, without a press."""
     return phone.open("/outbox")
@@ -174,7 +187,8 @@ def send_now(phone: Phone) -> None:
 
 
 def all_sent(phone: Phone) -> None:
-    """The phone says that everything has arrived, and its store says the same."""
+    """Everything has arrived by the phone's store, and the phone says the same."""
+    eventually(lambda: set(states(phone)) <= {"sent"})
     said = phone.page.get_by_text(re.compile("All sent")).first
     expect(said).to_be_visible(timeout=SENT_SECONDS * 1000)
     quiet(phone)
@@ -201,6 +215,14 @@ def do_step(phone: Phone, planter: str, title: str, act: str, **more: str) -> No
     before = len(kept(phone))
     page.get_by_role("button", name=act, exact=True).click()
     eventually(lambda: len(kept(phone)) == before + 1)
+
+
+def still_waiting(phone: Phone, count: int = 1) -> None:
+    """None of the records has been taken for sent; each waits, once the try under way is over."""
+    there = states(phone)
+    assert len(there) == count
+    assert not set(there) - {"queued", "sending"}, there
+    eventually(lambda: states(phone) == ["queued"] * count)
 
 
 # --- faults -------------------------------------------------------------------------------------

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page, expect
 
 AXE = Path(__file__).parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -21,6 +22,18 @@ SETTLED = """async () => {
   await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
 }"""
 
+DRAWN = """async (one) => {
+  while (!one.complete || !one.naturalWidth)
+    await new Promise((done) => requestAnimationFrame(done));
+}"""
+FRAMES = """async (count) => {
+  for (let n = 0; n < count; n += 1) await new Promise((done) => requestAnimationFrame(done));
+}"""
+
+BOXES = """(all) => all.map((one) => {
+  const { x, y, width, height } = one.getBoundingClientRect();
+  return { x, y, width, height };
+})"""
 WIDE = """() => {
   const page = document.documentElement;
   const wide = [];
@@ -60,6 +73,36 @@ SMALL = """(touch) => {
 def settle(page: Page) -> None:
     """Wait until letters and pictures are there and drawn."""
     page.evaluate(SETTLED)
+
+
+def drawn(picture: Locator) -> Locator:
+    """The picture, once its pixels are there."""
+    expect(picture).to_be_visible()
+    picture.evaluate(DRAWN)
+    return picture
+
+
+def head_read(page: Page) -> None:
+    """Wait until a screen just opened has led the focus to its head, which it may do up to 30
+    frames after it was drawn: then the keys are the person's."""
+    page.evaluate(FRAMES, 32)
+
+
+def boxes_of(all_of: Locator) -> list[dict[str, float]]:
+    """Where they lie, all at one moment."""
+    return all_of.evaluate_all(BOXES)  # type: ignore[no-any-return]
+
+
+def overlapping(boxes: list[dict[str, float]]) -> list[Any]:
+    """Pairs of boxes that cover each other."""
+    return [
+        (one, other)
+        for one, other in combinations(boxes, 2)
+        if one["x"] + one["width"] > other["x"]
+        and other["x"] + other["width"] > one["x"]
+        and one["y"] + one["height"] > other["y"]
+        and other["y"] + other["height"] > one["y"]
+    ]
 
 
 def scrolls_sideways(page: Page) -> list[str]:

@@ -21,6 +21,8 @@ CHROMIUM_ARGS = [
 ]
 PHONE = {"width": 360, "height": 740}
 LAPTOP = {"width": 1280, "height": 800}
+#: How long anything on a page may take on a busy machine [ms].
+PATIENCE_MS = 30_000
 UNDER_CONTROL = """async () => {
   await navigator.serviceWorker.ready;
   if (!navigator.serviceWorker.controller)
@@ -80,7 +82,7 @@ class Phone:
             locale="en-GB",
             accept_downloads=True,
         )
-        self.context.set_default_timeout(15_000)
+        self.context.set_default_timeout(PATIENCE_MS)
         return self.page
 
     @property

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from field import quiet
 from looking import scrolls_sideways, settle, too_small, violations
 from people import World
 from phone import LAPTOP, PHONE
@@ -72,6 +73,7 @@ def look_at(world: World, screen: Screen) -> None:
     page.set_viewport_size(PHONE if screen.who != "desk" else LAPTOP)
     role.complaints.clear()
     screen.way(world, role)
+    quiet(role.phone)  # what a talk brings draws the screen anew
     faults: list[str] = []
     for size, pixels in SIZES.items():
         unroll(page, pixels)
