@@ -14,7 +14,7 @@ from collections.abc import Callable
 from contextlib import closing
 from typing import Any
 
-from field import IDS, arrive, eventually, setting
+from field import IDS, arrive, eventually, news, setting
 from phone import LAPTOP, Phone
 from playwright.sync_api import Page, expect
 from server_process import TownServer
@@ -122,6 +122,14 @@ def push(phone: Phone, page: Page, data: str) -> list[dict[str, str]]:
     return shown
 
 
+def tap(phone: Phone) -> None:
+    """Tap what is shown."""
+    assert phone.context is not None
+    while not phone.context.service_workers:
+        phone.page.wait_for_timeout(20)  # lets the browser's events in
+    phone.context.service_workers[0].evaluate(TAP)
+
+
 def test_from_off_to_an_opened_planter_and_gone_at_sign_out(
     town: TownServer, phone: Callable[..., Phone]
 ) -> None:
@@ -132,7 +140,8 @@ def test_from_off_to_an_opened_planter_and_gone_at_sign_out(
     expect(page.get_by_role("button", name="Turn on alerts")).to_have_count(0)
 
     turn_on_in_the_town(desk, town)
-    eventually(lambda: wim.open("/settings") and page.get_by_text("Alerts are off.").count())
+    news(wim, "/settings")
+    expect(page.get_by_text("Alerts are off.")).to_be_visible()
     block(wim)
     wim.open("/settings")
     expect(page.get_by_text("This browser blocks alerts from Potrounds.")).to_be_visible()
@@ -146,10 +155,10 @@ def test_from_off_to_an_opened_planter_and_gone_at_sign_out(
     said = {"title": "Ferry landing 1: Path blocked", "body": "Move it.", "path": f"/p/{planter}"}
     shown = push(wim, page, json.dumps({**said, "tag": "flag x"}))
     assert shown == [{"title": said["title"], "body": "Move it.", "tag": "flag x"}]
-    wim.context.service_workers[0].evaluate(TAP)  # type: ignore[union-attr]
+    tap(wim)
     expect(page.get_by_role("heading", name="Ferry landing 1", level=1)).to_be_visible()
     assert page.url.endswith(f"/p/{planter}")
-    assert page.evaluate(SHOWN) == []
+    eventually(lambda: page.evaluate(SHOWN) == [])
 
     wim.open("/settings")
     expect(page.get_by_text("Alerts are on.")).to_be_visible()
@@ -169,7 +178,7 @@ def test_turned_off_at_the_phone_the_server_forgets_the_address(
     assert addresses(town) == ["https://push.example.net/wim"]
     page.get_by_role("button", name="Turn off alerts").click()
     expect(page.get_by_text("Alerts are off.")).to_be_visible()
-    assert page.evaluate("window.unsubscribed")
+    page.wait_for_function("window.unsubscribed")
     eventually(lambda: addresses(town) == [])
 
 
@@ -182,8 +191,8 @@ def test_a_push_that_is_none_of_ours_is_shown_plainly_and_leads_into_the_app(
     wim.open("/outbox")
     [shown] = push(wim, page, '{"title": 7, "path": "//elsewhere.example/"}')
     assert shown["title"] == "Potrounds"
-    wim.context.service_workers[0].evaluate(TAP)  # type: ignore[union-attr]
-    expect(page).to_have_url(f"{wim.url}/", timeout=15_000)
+    tap(wim)
+    expect(page).to_have_url(f"{wim.url}/")
 
 
 def test_a_browser_without_push_says_so(town: TownServer, phone: Callable[..., Phone]) -> None:

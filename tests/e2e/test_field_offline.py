@@ -173,6 +173,7 @@ def test_ones_own_check_in_is_taken_back(offline: Phone, page: Page) -> None:
     offline.open(f"/p/{IDS[planter]}")
     at_record(page, planter)
     visits = page.locator(".visits > li")
+    expect(visits.first).to_be_visible()
     before = visits.count()
     record = check_in(offline, planter, "Empty", "1 dead or gone")
     offline.open(f"/p/{IDS[planter]}")
@@ -180,7 +181,7 @@ def test_ones_own_check_in_is_taken_back(offline: Phone, page: Page) -> None:
     page.get_by_role("button", name="Take back").first.click()
     page.get_by_role("button", name="Take it back").click()
     expect(visits.filter(has_text="found empty")).to_have_count(0)
-    assert visits.count() == before
+    expect(visits).to_have_count(before)
     withdrawal = newest(offline)
     assert withdrawal["kind"] == "withdrawal"
     assert json.loads(withdrawal["text"])["body"] == {"replaces": record}

@@ -9,7 +9,18 @@ from contextlib import closing
 from typing import Any
 
 import pytest
-from field import IDS, all_sent, arrive, back_in_signal, eventually, kept, log_texts, quiet, stored
+from field import (
+    IDS,
+    all_sent,
+    arrive,
+    back_in_signal,
+    eventually,
+    kept,
+    log_texts,
+    news,
+    save,
+    stored,
+)
 from phone import LAPTOP, Phone
 from playwright.sync_api import expect
 from server_process import TownServer
@@ -37,9 +48,8 @@ def both(town: TownServer, phone: Callable[..., Phone], desk: Phone) -> tuple[Ph
     told = in_the_town(town)
     assert told, "a round was told"
     for one in (wim, adele):
-        one.open("/round")
+        news(one, "/round")
         eventually(lambda one=one: {card["id"] for card in stored(one, "rounds")} >= told)  # type: ignore[misc]
-        quiet(one)
     return wim, adele
 
 
@@ -103,8 +113,8 @@ def test_two_phones_walk_one_day_and_nothing_is_lost_or_done_twice(
     for name in names:
         if not line(wim, name).is_visible():
             add(wim, name)
-    quiet(wim)
-    adele.open("/round")
+    all_sent(wim)
+    news(adele, "/round")
     eventually(lambda: stops_of(adele).get(names[-1]) == ("Wim", "to-do"))
 
     # Wim loses his signal and walks on; the browser stays the same.
@@ -146,18 +156,15 @@ def test_two_phones_walk_one_day_and_nothing_is_lost_or_done_twice(
     # Adele, with signal, does the very stop that Wim has done without.
     adele.open(f"/p/{IDS[done]}/check-in")
     adele.page.get_by_role("radio", name="Quarter", exact=True).click()
-    adele.page.get_by_role("button", name="Save").click()
-    expect(adele.page.get_by_role("heading", name="Saved on this phone")).to_be_visible()
+    save(adele.page)
     eventually(lambda: {row["state"] for row in kept(adele)} == {"sent"})
     all_sent(adele)
-    adele.open("/round")
 
     wim.start()
     back_in_signal(wim)
     all_sent(wim)
     for one in (wim, adele):
-        one.open("/round")
-        quiet(one)
+        news(one, "/round")
         eventually(lambda one=one: stops_of(one).get(handed) == ("Adele", "to-do"))  # type: ignore[misc]
         seen = stops_of(one)
         assert seen[done] == ("Wim", "done")

@@ -18,7 +18,7 @@ from field import (
     eventually,
     kept,
     log_texts,
-    quiet,
+    news,
 )
 from phone import Phone
 from playwright.sync_api import expect
@@ -48,10 +48,9 @@ def step(phone: Phone, code: str) -> dict[str, Any]:
     return next(one for one in winterization(phone)["steps"] if one["code"] == code)
 
 
-def news(phone: Phone) -> None:
+def look_again(phone: Phone) -> None:
     """Look at the planter's list again, with whatever is new."""
-    phone.open(f"/p/{IDS[PLANTER]}/winter")
-    quiet(phone)
+    news(phone, f"/p/{IDS[PLANTER]}/winter")
 
 
 def test_the_second_persons_same_step_is_the_proof_and_both_phones_agree(
@@ -73,17 +72,17 @@ def test_the_second_persons_same_step_is_the_proof_and_both_phones_agree(
     eventually(lambda: step(wim, "bag-plug")["state"] == "done")
     assert step(wim, "pull-plug")["state"] == "unproven"
     assert WITNESS in winterization(wim)["missing"]
-    news(wim)
+    look_again(wim)
     expect(wim.page.get_by_text(WITNESS).first).to_be_visible()
     assert step(wim, "stop-water")["by"] is None, "what Adele did is not known yet"
 
     adele.start()
     back_in_signal(adele)
     all_sent(adele)
-    news(wim)
+    look_again(wim)
     eventually(lambda: step(wim, "pull-plug")["state"] == "done")
     for phone in (wim, adele):
-        news(phone)
+        look_again(phone)
         eventually(lambda phone=phone: WITNESS not in winterization(phone)["missing"])  # type: ignore[misc]
         expect(phone.page.get_by_text(WITNESS)).to_have_count(0)
         expect(phone.page.get_by_text("4 of 9 steps done")).to_be_visible()
@@ -108,7 +107,7 @@ def test_one_person_who_says_it_twice_proves_nothing(
         do_step(wim, PLANTER, PULL, PULLED)
         all_sent(wim)
     eventually(lambda: step(wim, "pull-plug")["state"] == "unproven")
-    news(adele)
+    look_again(adele)
     eventually(lambda: step(adele, "pull-plug")["state"] == "unproven")
     assert WITNESS in winterization(adele)["missing"]
     expect(adele.page.get_by_text(WITNESS).first).to_be_visible()
@@ -131,8 +130,7 @@ def test_the_later_visit_decides_the_level_on_both_phones_whoever_sends_first(
     back_in_signal(adele)
     all_sent(adele)
     for phone in (wim, adele):
-        back_in_signal(phone)
-        quiet(phone)
+        news(phone)
         state = card(phone, PLANTER)["state"]
         assert state["level"]["record"] == later
         assert state["level"]["value"] == 0.75

@@ -14,7 +14,7 @@ from collections import Counter
 from collections.abc import Callable
 
 from desk_helpers import cards, send_all
-from field import IDS, all_sent, arrive, kept, log_texts
+from field import IDS, all_sent, arrive, kept, log_texts, news
 from phone import LAPTOP, Phone
 from playwright.sync_api import expect
 from seasons import into_outbox, move_clock, on_screen, step_body
@@ -96,6 +96,7 @@ def test_the_town_is_winterized_and_started_up_from_three_phones(
     others = [name for name in left if name not in done]
     into_outbox(adele, *drains(others[:5]))
     into_outbox(odile, *drains(others[5:]))
+    all_sent(wim)
     assert log_texts(town)[len(before) :] == [row["text"] for row in kept(wim)], "no word of them"
 
     for back in (adele, odile):
@@ -155,8 +156,7 @@ def test_the_town_is_winterized_and_started_up_from_three_phones(
     for days in (80, 80):
         move_clock(town, days)
         for one in (wim, adele, odile):
-            with one.page.expect_response(re.compile("/sync/pull"), timeout=30_000):
-                one.open("/planters")
+            news(one, "/planters")
 
     page = wim.open("/winter")
     expect(page.get_by_role("heading", name="24 planters still to start")).to_be_visible()
