@@ -11,13 +11,13 @@ from typing import Any
 import pypdfium2
 import pytest
 from desk_helpers import ask, cards
+from looking import drawn, head_read, settle
 from phone import LAPTOP, PHONE, Phone
 from playwright.sync_api import Locator, Page, expect
 from server_process import TownServer
 
 FORMATS = {"A4": (595, 842), "Letter": (612, 792)}  # points: ISO 216; ANSI/ASME Y14.1, size A
 NAME = "Market street 3"  # four photos, a season of fills, and flags that came and went
-LOADED = "one => one.complete && one.naturalWidth > 0"
 
 
 @pytest.fixture
@@ -44,14 +44,12 @@ def sides(page: Page) -> list[Locator]:
     return [page.locator(".beside__one").nth(n) for n in range(2)]
 
 
-def seen(side: Locator) -> str:
-    """The photo a side shows, once it is drawn."""
-    picture = side.get_by_role("img")
-    expect(picture).to_be_visible()
-    side.page.wait_for_function(LOADED, arg=picture.element_handle())
-    found = re.search(r"[0-9a-f]{64}", picture.get_attribute("src") or "")
-    assert found, picture.get_attribute("src")
-    return found.group()
+def shows(page: Page, *photos: dict[str, Any]) -> None:
+    """The sides show these photos, and their pixels are there."""
+    for side, photo in zip(sides(page), photos, strict=True):
+        picture = side.get_by_role("img")
+        expect(picture).to_have_attribute("src", re.compile(photo["sha"]))
+        drawn(picture)
 
 
 def box(side: Locator) -> dict[str, float]:
@@ -65,17 +63,18 @@ def test_any_two_photos_are_compared_at_one_size_with_their_dates(desk: Phone) -
     photos = told["photos"]
     assert len(photos) >= 3
     first, second = sides(page)
-    assert [seen(first), seen(second)] == [photos[0]["sha"], photos[-1]["sha"]]
+    shows(page, photos[0], photos[-1])
 
+    head_read(page)
     # With the keyboard alone: a date chosen for the first, a photo of the strip for the second.
     first.get_by_role("combobox").focus()
     page.keyboard.press("ArrowDown")
     strip = page.locator(".film button")
-    assert strip.count() == len(photos)
+    expect(strip).to_have_count(len(photos))
     strip.nth(0).focus()
     page.keyboard.press("Enter")
     expect(strip.nth(0)).to_have_attribute("aria-pressed", "true")
-    assert [seen(first), seen(second)] == [photos[1]["sha"], photos[0]["sha"]]
+    shows(page, photos[1], photos[0])
     day = re.compile(r"\d{1,2} \w+ 2026, \d{1,2}:\d\d")
     for side, photo in ((first, photos[1]), (second, photos[0])):
         caption = side.locator("figcaption")
@@ -87,12 +86,13 @@ def test_any_two_photos_are_compared_at_one_size_with_their_dates(desk: Phone) -
         "button", name="First"
     ).click()
     strip.nth(2).click()
-    assert [seen(first), seen(second)] == [photos[2]["sha"], photos[0]["sha"]]
+    shows(page, photos[2], photos[0])
 
     left, right = box(first), box(second)
     assert (left["width"], left["height"]) == (right["width"], right["height"])
     assert (left["y"], left["x"] < right["x"]) == (right["y"], True)
     page.set_viewport_size(PHONE)  # type: ignore[arg-type]
+    settle(page)
     over, under = box(first), box(second)
     assert (over["width"], over["height"]) == (under["width"], under["height"])
     assert (over["x"], over["y"] < under["y"]) == (under["x"], True)
@@ -109,7 +109,7 @@ def test_reservoir_rain_heat_and_plants_stand_on_the_same_days(desk: Phone) -> N
     assert len({line.partition(" ")[0] for line in now}) == 1, now
     marks = told["season"]["marks"]
     reads = sum(mark["read_l"] is not None for mark in marks)
-    assert charts[0].locator("circle.c-read").count() == reads
+    expect(charts[0].locator("circle.c-read")).to_have_count(reads)
     expect(charts[0]).to_have_attribute("aria-label", re.compile(f"{reads} readings"))
     page.get_by_text("Week by week, as a table").click()
     rows = page.locator(".course__weeks tbody tr")
@@ -147,8 +147,7 @@ def test_the_season_is_printed_whole(desk: Phone, paper: str) -> None:
     page.evaluate("window.print = () => { window.asked = true; }")
     page.get_by_role("button", name="Print").click()
     page.wait_for_function("window.asked === true")
-    for side in sides(page):
-        seen(side)
+    shows(page, told["photos"][0], told["photos"][-1])
     data = page.pdf(format=paper, prefer_css_page_size=False)
     pdf = pypdfium2.PdfDocument(data)
     assert 3 <= len(pdf) <= 8

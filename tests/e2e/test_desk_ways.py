@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 
 import pytest
+from looking import head_read
 from phone import LAPTOP, PHONE, Phone
 from playwright.sync_api import expect
 
@@ -20,6 +21,7 @@ def test_the_desk_has_one_way_in_on_a_phone(desk: Phone, path: str) -> None:
     page.set_viewport_size(PHONE)  # type: ignore[arg-type]
     entry = page.get_by_role("button", name=re.compile("^Go to"))
     expect(entry).to_be_visible()
+    head_read(page)
     head = page.locator(".rim").bounding_box()
     assert head
     assert head["height"] <= 130

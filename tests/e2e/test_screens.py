@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from field import quiet
+from looking import head_read
 from people import World
 from screens import SCREENS, Screen
 from walk import look_at
@@ -18,6 +20,8 @@ def test_screen(world: World, screen: Screen) -> None:
 def test_the_keyboard_sees_where_it_is(world: World) -> None:
     page = world.volunteer.phone.open("/planters")
     page.get_by_role("link", name="Scan the tag").wait_for()
+    quiet(world.volunteer.phone)
+    head_read(page)
     seen = """() => {
       const how = getComputedStyle(document.activeElement);
       return [document.activeElement.tagName, how.outlineStyle, parseFloat(how.outlineWidth)];

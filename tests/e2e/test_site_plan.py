@@ -5,12 +5,12 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Callable
-from itertools import combinations
 from typing import Any
 
 import pytest
 from desk_helpers import ask, change, send_all
 from field import IDS, eventually, stored
+from looking import boxes_of, drawn, head_read, overlapping, settle
 from phone import LAPTOP, Phone
 from PIL import Image, ImageDraw
 from playwright.sync_api import Locator, Page, expect
@@ -89,18 +89,6 @@ def named(page: Page) -> list[str]:
     return [" ".join(text.split()) for text in marks(page).locator("b").all_text_contents()]
 
 
-def overlapping(boxes: list[dict[str, float]]) -> list[Any]:
-    """Pairs of boxes that cover each other."""
-    return [
-        (one, other)
-        for one, other in combinations(boxes, 2)
-        if one["x"] + one["width"] > other["x"]
-        and other["x"] + other["width"] > one["x"]
-        and one["y"] + one["height"] > other["y"]
-        and other["y"] + other["height"] > one["y"]
-    ]
-
-
 def test_without_signal_a_volunteer_goes_by_plan_and_picture_to_a_planter(
     volunteer: Phone,
 ) -> None:
@@ -113,11 +101,9 @@ def test_without_signal_a_volunteer_goes_by_plan_and_picture_to_a_planter(
     marks(page).filter(has_text="Market street").click()
     expect(page.get_by_role("heading", name="At Market street")).to_be_visible()
     picture = drawing(page).locator("img")
-    expect(picture).to_be_visible()
-    wide, high, scheme = picture.evaluate(NATURAL)
-    assert (wide, high, scheme) == (1500, 640, "blob:")
-    assert len(listed(page)) == 6
-    assert named(page) == listed(page)
+    assert drawn(picture).evaluate(NATURAL) == [1500, 640, "blob:"]
+    eventually(lambda: len(listed(page)) == 6)
+    eventually(lambda: named(page) == listed(page))
     page.reload()
     expect(picture).to_be_visible()
     page.get_by_role("radio", name="Drawing").check(force=True)
@@ -170,7 +156,7 @@ def test_close_planters_do_not_cover_each_other_and_a_crowd_opens(
         expect(page.get_by_text(re.compile(r"planters? of Market street"))).to_be_visible()
         look_apart(page)
     page.get_by_role("link", name="All of Market street").click()
-    assert len(listed(page)) >= 20
+    eventually(lambda: len(listed(page)) >= 20)
 
 
 def at_market(row: dict[str, Any]) -> bool:
@@ -178,9 +164,14 @@ def at_market(row: dict[str, Any]) -> bool:
 
 
 def look_apart(page: Page) -> None:
-    boxes = [one.bounding_box() for one in marks(page).all()]
-    assert len(boxes) > 1
-    assert overlapping([box for box in boxes if box]) == []
+    """The marks lie apart, once the drawing knows its width."""
+    settle(page)
+
+    def apart() -> bool:
+        boxes = boxes_of(marks(page))
+        return len(boxes) > 1 and overlapping(boxes) == []
+
+    eventually(apart)
 
 
 def test_planters_without_a_position_are_listed_with_what_to_do(
@@ -213,7 +204,7 @@ def a_plan() -> bytes:
 def tap_at(page: Page, x: float, y: float) -> None:
     """Tap the picture at a pixel of its own."""
     aim = page.get_by_role("button", name=re.compile("The picture: tap"))
-    box = aim.locator("img").bounding_box()
+    box = drawn(aim.locator("img")).bounding_box()
     assert box
     aim.locator("img").click(
         position={"x": x / 900 * box["width"], "y": y / 600 * box["height"]}, force=True
@@ -266,6 +257,8 @@ def test_a_picture_is_sent_refused_placed_and_seen_by_all(desk: Phone, volunteer
     seen = volunteer.open(f"/siteplan?site={YARD}")
     expect(drawing(seen).locator("img")).to_be_visible()
     expect(marks(seen)).to_have_count(6)
+    drawn(drawing(seen).locator("img"))
+    settle(seen)
     # The six stand on one line, evenly: their places on the picture follow without any projection.
     shown = float(drawing(seen).locator("img").evaluate("one => one.clientWidth")) / 900
     above = float(drawing(seen).locator("img").evaluate("one => one.offsetTop"))
@@ -292,8 +285,7 @@ def test_the_whole_town_lies_on_a_picture_too(desk: Phone, volunteer: Phone) -> 
     eventually(lambda: plan_of(volunteer, "town") in kept_pictures(volunteer))
     page = volunteer.open("/siteplan")
     picture = drawing(page).locator("img")
-    expect(picture).to_be_visible()
-    assert picture.evaluate(NATURAL) == [900, 600, "blob:"]
+    assert drawn(picture).evaluate(NATURAL) == [900, 600, "blob:"]
     expect(marks(page)).to_have_count(4)
     page.get_by_role("radio", name="Drawing").check(force=True)
     expect(picture).to_have_count(0)
@@ -305,6 +297,8 @@ def test_points_are_marked_by_keys_alone(desk: Phone) -> None:
     page = desk.open(f"/register?part=siteplans&scope={MARKET}")
     point(page, 2, "Market street 6")
     aim = page.get_by_role("button", name=re.compile("The picture: tap"))
+    drawn(aim.locator("img"))
+    head_read(page)
     aim.focus()
     form = page.get_by_role("group", name="Point 2")
     expect(form.get_by_label("Pixels from left")).to_have_value("1295.2")
