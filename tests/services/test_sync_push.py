@@ -10,7 +10,7 @@ from datetime import timedelta
 import pytest
 
 from desk import Desk, record_id
-from potrounds.services import judge
+from potrounds.services import assess, judge
 from potrounds.services.refusal import Refusal
 from potrounds.store import log
 
@@ -42,6 +42,19 @@ def test_R5_same_id_same_bytes_is_a_duplicate(desk: Desk) -> None:
     )
     assert first["seq"] == second["seq"] == again["seq"]
     assert len(log.of_planter(desk.planter)) == 1
+
+
+def test_R5_a_batch_sent_anew_is_assessed_before_it_is_answered(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its first try may be under way in another thread still, or have been killed."""
+    vera = desk.join("Vera")
+    text = vera.record()
+    with monkeypatch.context() as first_try:
+        first_try.setattr(assess, "assess_quietly", lambda ctx, keys: None)
+        assert outcomes(vera.push(text)) == ["stored"]
+    assert outcomes(vera.push(text)) == ["duplicate"]
+    assert [one["record"] for one in desk.card()["visits"]] == [record_id(text)]
 
 
 def test_R5_same_id_other_bytes_is_held_and_the_first_stays(desk: Desk) -> None:

@@ -51,13 +51,14 @@ def push(ctx: Context, envelope: dict[str, Any], read_item: ReadItem) -> dict[st
         with write_transaction():
             results, touched = take_all(ctx, caller, envelope, items)
             derived.mark_stale(touched)
+            overtaken = _planters_named(items) & set(derived.stale_keys()) - set(touched)
             cursor = _cursor(log.last_number())
     except database.Trouble as trouble:
         logger.exception("a batch could not be written")
         raise no_room(LATER_S) from trouble
-    # After the commit, not inside it: whatever a rule may stumble over, the records are safe, and
-    # `stale` was committed with them, so an assessment that failed or was killed is made up for.
-    assess.assess_quietly(ctx, touched)
+    # After the commit, with `stale` in it: what a rule stumbles over, or a kill, is made up for. A
+    # batch sent anew may overtake the assessment of its first try.
+    assess.assess_quietly(ctx, [*touched, *sorted(overtaken)])
     return {
         "proto": PROTO,
         "batch": envelope["batch"],
