@@ -90,3 +90,23 @@ def test_a_check_in_begun_survives_a_flat_battery_and_is_then_saved_with_its_pho
         (photo["sha"], record["id"])
     ]
     assert not draft(offline, "Ferry landing 1"), "the draft went with the save"
+
+
+def test_a_save_waits_for_the_photo_taken_just_before_it(offline: Phone, tmp_path: Path) -> None:
+    """A large photo is still being made small when Save is pressed."""
+    photo = photo_with_place(tmp_path / "photo.jpg")
+    page = open_check_in(offline, "Ferry landing 2")
+    page.get_by_role("radio", name="Half", exact=True).click()
+    page.locator("input[type=file]").set_input_files(photo)
+    save(page)
+    check_in = newest(offline)
+    assert check_in["body"]["photos"] == check_in["photos"]
+    assert len(check_in["photos"]) == 1
+
+    page = offline.open(f"/p/{IDS['Library yard 5']}/winter")
+    page.get_by_role("button", name=re.compile("^Pull the drain plug")).click()
+    page.locator("input[type=file]").set_input_files(photo)
+    page.get_by_role("button", name="Plug out, water ran").click()
+    step = eventually(lambda: [row for row in kept(offline) if row["kind"] == "step"])[0]
+    assert step["photos"] == check_in["photos"], "the same picture"
+    assert {row["record"] for row in stored(offline, "photos")} == {step["id"]}

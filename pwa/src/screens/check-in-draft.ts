@@ -73,6 +73,8 @@ export async function openCase(source: CheckInSource): Promise<CheckInCase | nul
 export interface CaseOnScreen {
   /** undefined: not read yet. null: there is no such record on this phone. */
   case: CheckInCase | null | undefined;
+  /** The same as it is by now, also in a press that has waited. */
+  newest: () => CheckInCase | null | undefined;
   change: (form: CheckInForm) => void;
   /** Works on the newest form: a photo is ready a while after it was taken. */
   addPhoto: (photo: FreshPhoto) => void;
@@ -118,6 +120,7 @@ export function useCase(source: CheckInSource, card: PlanterCard | undefined): C
   };
   return {
     case: open,
+    newest: () => newest.current,
     change: (form) => keep(() => ({ form })),
     addPhoto: (photo) =>
       keep(({ photos }) => ({

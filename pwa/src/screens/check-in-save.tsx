@@ -13,6 +13,7 @@ import {
   draftKey,
 } from "./check-in-draft";
 import { bodyFrom, type CheckInForm, type Question, questionsFor } from "./check-in-form";
+import { useSaving } from "./use-saving";
 
 function questionWords(
   question: Question,
@@ -75,25 +76,27 @@ async function keep(open: CheckInCase, source: CheckInSource): Promise<string> {
   return saved.entry.id;
 }
 
-/** Saving once, however often it is pressed, and what went wrong. */
+/** Saving once, however often it is pressed, and what went wrong. `asks`: not before the answer. */
 function useSave(draft: CaseOnScreen, source: CheckInSource) {
   const { route } = useLocation();
   const [trouble, setTrouble] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
-  const save = async () => {
-    if (busy || !draft.case) return;
-    setBusy(true);
-    draft.close();
-    try {
-      const record = await keep(draft.case, source);
-      navigator.vibrate?.(40);
-      route(`/saved/${record}`, true);
-    } catch (error) {
-      draft.reopen();
-      setBusy(false);
-      setTrouble(troubleWords(error));
-    }
-  };
+  const { busy, saving } = useSaving();
+  const save = (asks: (open: CheckInCase) => boolean) =>
+    void saving(async () => {
+      const open = draft.newest();
+      if (!open || asks(open)) return false;
+      draft.close();
+      try {
+        const record = await keep(open, source);
+        navigator.vibrate?.(40);
+        route(`/saved/${record}`, true);
+        return true;
+      } catch (error) {
+        draft.reopen();
+        setTrouble(troubleWords(error));
+        return false;
+      }
+    });
   return { save, busy, trouble };
 }
 
@@ -113,11 +116,12 @@ export function SaveKerb({ card, draft, source, fed, expected }: SaveKerbProps) 
   const { save, busy, trouble } = useSave(draft, source);
   const open = draft.case;
   if (!open) return null;
-  const press = () => {
-    const questions = questionsFor(open.form, card, open.photos.length, fed, expected);
-    if (questions.length) setAsked(questions);
-    else void save();
-  };
+  const press = () =>
+    save(({ form, photos }) => {
+      const questions = questionsFor(form, card, photos.length, fed, expected);
+      setAsked(questions);
+      return questions.length > 0;
+    });
   const wrong = trouble && <p role="alert">{trouble}</p>;
   if (!asked.length) {
     return (
@@ -140,7 +144,7 @@ export function SaveKerb({ card, draft, source, fed, expected }: SaveKerbProps) 
         ))}
         {/* A figure that cannot be is put right first: the server would refuse it. */}
         {!asked.includes("ec_micro") && (
-          <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
+          <button type="button" class="act" aria-disabled={busy} onClick={() => save(() => false)}>
             {t("app.check_in.ask_yes")}
           </button>
         )}

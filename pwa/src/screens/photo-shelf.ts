@@ -13,6 +13,19 @@ export interface PhotoShelf {
   add: (file: File) => Promise<FreshPhoto | null>;
 }
 
+/** Photos being made small, of any form. */
+const underWay = new Set<Promise<FreshPhoto | null>>();
+
+/** Waits until every photo that was taken lies in its form; false where one could not be read. */
+export async function photosTaken(): Promise<boolean> {
+  let readable = true;
+  while (underWay.size) {
+    const made = await Promise.all([...underWay]);
+    readable = readable && made.every(Boolean);
+  }
+  return readable;
+}
+
 /** `photos` belong to the form; this hook makes addresses for them and shrinks new ones. */
 export function usePhotoShelf(photos: readonly FreshPhoto[]): PhotoShelf {
   const addresses = useRef(new Map<string, string>());
@@ -33,7 +46,7 @@ export function usePhotoShelf(photos: readonly FreshPhoto[]): PhotoShelf {
     }
     return address;
   };
-  const add = async (file: File): Promise<FreshPhoto | null> => {
+  const make = async (file: File): Promise<FreshPhoto | null> => {
     setBusy(true);
     setTrouble(null);
     try {
@@ -44,6 +57,12 @@ export function usePhotoShelf(photos: readonly FreshPhoto[]): PhotoShelf {
     } finally {
       setBusy(false);
     }
+  };
+  const add = (file: File): Promise<FreshPhoto | null> => {
+    const making = make(file);
+    underWay.add(making);
+    void making.then(() => underWay.delete(making));
+    return making;
   };
   const taken = photos.map((photo) => ({ sha: photo.sha, url: addressOf(photo) }));
   return { taken, busy, trouble, add };

@@ -14,6 +14,8 @@ export interface PlantingCase {
 export interface PlantingOnScreen {
   /** undefined: not read yet. */
   case: PlantingCase | undefined;
+  /** The same as it is by now, also in a press that has waited. */
+  newest: () => PlantingCase | undefined;
   change: (form: PlantingForm) => void;
   addPhoto: (photo: FreshPhoto) => void;
   removePhoto: (sha: string) => void;
@@ -59,6 +61,7 @@ export function usePlanting(planter: string, card: PlanterCard | undefined): Pla
   };
   return {
     case: open,
+    newest: () => newest.current,
     change: (form) => keep(() => ({ form })),
     addPhoto: (photo) =>
       keep(({ photos }) => ({ photos: [...photos.filter((one) => one.sha !== photo.sha), photo] })),

@@ -22,6 +22,7 @@ import {
 } from "./planted-form";
 import { useSignal } from "./use-frame";
 import { usePlanter } from "./use-planter";
+import { useSaving } from "./use-saving";
 
 interface PartProps {
   form: PlantingForm;
@@ -182,27 +183,29 @@ function troubleWords(error: unknown): string {
 function SavePlanting({ planter, draft }: { planter: string; draft: PlantingOnScreen }) {
   const { route } = useLocation();
   const [asked, setAsked] = useState(false);
-  const [busy, setBusy] = useState(false);
   const [trouble, setTrouble] = useState<string | null>(null);
-  const save = async () => {
-    if (busy || !draft.case) return;
-    setBusy(true);
-    draft.close();
-    try {
-      const saved = await savePlanting(planter, plantingBody(draft.case.form), draft.case.photos, {
-        draft: plantingKey(planter),
-      });
-      navigator.vibrate?.(40);
-      route(`/saved/${saved.entry.id}`, true);
-    } catch (error) {
-      draft.reopen();
-      setBusy(false);
-      setTrouble(troubleWords(error));
-    }
-  };
+  const { busy, saving } = useSaving();
+  const save = () =>
+    void saving(async () => {
+      const open = draft.newest();
+      if (!open) return false;
+      draft.close();
+      try {
+        const saved = await savePlanting(planter, plantingBody(open.form), open.photos, {
+          draft: plantingKey(planter),
+        });
+        navigator.vibrate?.(40);
+        route(`/saved/${saved.entry.id}`, true);
+        return true;
+      } catch (error) {
+        draft.reopen();
+        setTrouble(troubleWords(error));
+        return false;
+      }
+    });
   const press = () => {
     const body = draft.case && plantingBody(draft.case.form);
-    if (body?.plants || body?.scheme) void save();
+    if (body?.plants || body?.scheme) save();
     else setAsked(true);
   };
   return (
@@ -213,7 +216,7 @@ function SavePlanting({ planter, draft }: { planter: string; draft: PlantingOnSc
           <p>
             <b>{t("app.planted.ask_unnamed")}</b>
           </p>
-          <button type="button" class="act" aria-disabled={busy} onClick={() => void save()}>
+          <button type="button" class="act" aria-disabled={busy} onClick={save}>
             {t("app.check_in.ask_yes")}
           </button>
           <button type="button" class="btn" onClick={() => setAsked(false)}>

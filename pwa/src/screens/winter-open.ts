@@ -7,6 +7,7 @@ import type { ListCard, PlanterCard } from "../domain/planter";
 import type { StepBody } from "../domain/records";
 import { t } from "../i18n";
 import { dropDraft, keepDraft, readDraft } from "../store/drafts";
+import { useSaving } from "./use-saving";
 import { emptyStep, type StepForm, stepBody } from "./winter-step";
 
 export interface OpenStep {
@@ -43,6 +44,7 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
   const newest = useRef(open);
   const started = useRef(false);
   const asked = useRef(0);
+  const { saving } = useSaving();
   useFollow(open?.code);
 
   const put = (next: OpenStep | null) => {
@@ -63,11 +65,11 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
       });
     });
   };
-  // Only once, at the first reading.
+  // Only once, at the first reading, and not over what a person has opened by then.
   useEffect(() => {
     if (started.current || !list) return;
     started.current = true;
-    show(list.next);
+    if (!asked.current) show(list.next);
   }, [list]);
 
   const keep = (code: string | undefined, change: (now: OpenStep) => Partial<OpenStep>) => {
@@ -80,15 +82,16 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
       setTrouble(t("app.check_in.draft_unkept")),
     );
   };
-  const save = async (outcome: StepBody["outcome"]) => {
+  const keepStep = async (step: string | undefined, outcome: StepBody["outcome"]) => {
     const now = newest.current;
-    if (!now || !card || !list) return;
+    // A step that was left while its photo was made small is not done.
+    if (!now || now.code !== step || !card || !list) return;
     const { code, form, photos } = now;
     const at = { list: list.list, season: list.season, step: code };
     const key = draftKey(card, list, code);
     const done = outcome === "done";
     const before = asked.current;
-    put(null); // no second tap, and no draft that comes back after the save
+    put(null); // no draft that comes back after the save
     try {
       const body: StepBody = done ? stepBody(form, at) : { ...at, outcome: "not-needed" };
       await saveStep(card.id, body, done ? photos : [], { draft: key });
@@ -101,6 +104,13 @@ export function useOpenStep(card: PlanterCard | undefined, list: ListCard | unde
       put(now);
       setTrouble(troubleWords(error));
     }
+  };
+  const save = (outcome: StepBody["outcome"]) => {
+    const step = newest.current?.code;
+    return saving(async () => {
+      await keepStep(step, outcome);
+      return false; // the list stays on the screen
+    });
   };
   return {
     open,
