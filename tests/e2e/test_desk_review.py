@@ -17,7 +17,7 @@ from desk_helpers import (
     review_of,
     send_all,
 )
-from field import quiet
+from field import eventually, quiet
 from looking import drawn
 from phone import LAPTOP, Phone
 from playwright.sync_api import expect
@@ -102,6 +102,12 @@ def test_not_a_problem_keeps_quiet_until_something_new_is_seen(
     desk: Phone, town: TownServer, phone: Phones
 ) -> None:
     page = desk.page
+
+    def is_quiet() -> bool:
+        flag = flag_of(cards(desk)[DRY], "running_dry")
+        assert flag is not None
+        return bool(flag["quiet"])
+
     before = int(re.findall(r"\d+", page.get_by_text("kept quiet by a decision").inner_text())[0])
     line = open_case(page, DRY_CASE)
     line.get_by_role("button", name="Not a problem until…").click()
@@ -116,9 +122,7 @@ def test_not_a_problem_keeps_quiet_until_something_new_is_seen(
     )
     expect(page.locator("section.group li.case").filter(has_text=DRY_CASE)).to_have_count(0)
     send_all(desk)
-    flag = flag_of(cards(desk)[DRY], "running_dry")
-    assert flag is not None
-    assert flag["quiet"]
+    eventually(is_quiet)
 
     volunteer = phone("field")
     volunteer.start()
@@ -131,6 +135,7 @@ def test_not_a_problem_keeps_quiet_until_something_new_is_seen(
     seen.get_by_role("button", name="Save").click()
     expect(seen.get_by_role("heading", name=re.compile("Saved on|Sent"))).to_be_visible()
     send_all(volunteer)
+    eventually(lambda: not is_quiet())
     page = review_of(desk)
     back = page.locator("section.group li.case").filter(has_text=DRY_CASE)
     expect(back).to_have_count(1, timeout=60_000)

@@ -51,7 +51,7 @@ def test_a_photo_is_gone_for_everybody_at_one_word(
     wim, june = phone("wim"), phone("june")
     arrive(wim, town.invite("Wim"), "Wim")
     sha = visit_with_photo(wim, tmp_path)
-    page = back_in_signal(wim)
+    page = wim.page
     all_sent(wim)
     eventually(lambda: len(copies(town, sha)) == 2)
     arrive(june, town.invite("June"), "June")
