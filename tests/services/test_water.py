@@ -41,6 +41,15 @@ def test_a_card_says_how_long_the_water_lasts_and_how_sure_that_is(town: Desk) -
     assert json.dumps(said)
 
 
+def test_a_visit_that_says_nothing_of_water_has_given_none(town: Desk) -> None:
+    vera = town.join("Vera")
+    vera.push(*a_season(vera))
+    before = water(town)["level_l"]
+    vera.push(vera.record(ago=timedelta(hours=20), body={"plants": 5}))
+    after = water(town)["level_l"]
+    assert after["high"] == pytest.approx(before["high"], abs=1)
+
+
 def test_a_late_record_falls_into_its_place(town: Desk) -> None:
     vera = town.join("Vera")
     texts = a_season(vera)

@@ -241,8 +241,8 @@ def _of_visit(visit: Visit) -> Told:
         level = 1.0
     plug_out = {"in": False, "out": True, "missing": True}.get(seen.plug)
     litres_l = seen.litres_l
-    if level is not None and litres_l is None and seen.litres_how is None and overflow is None:
-        litres_l = 0.0  # a fill is one tap: who read the level and says no more has given none
+    if litres_l is None and seen.litres_how is None and not overflow:
+        litres_l = 0.0  # a fill is one tap: who says nothing of one has given none
     return Told(
         visit.record,
         visit.day,
