@@ -134,6 +134,23 @@ def test_hotter_never_lengthens(start, demand, hotter):
         assert hot.reservoir <= cool.reservoir + 1e-9
 
 
+@given(short=st.floats(0.0, 20.0), demand=st.floats(0.0, 4.0), rate=st.floats(0.05, 6.0))
+def test_a_day_of_the_wick_is_the_exact_solution(short, demand, rate):
+    """dD/dt = demand - rate D for the mix's deficit D, here in 20,000 small steps."""
+    deficit, steps = short, 20_000
+    for _ in range(steps):
+        deficit += (demand - rate * deficit) / steps
+    after, flows = step_day(
+        Stores(np.array(200.0), np.array(MIX - short)),
+        mix_capacity=MIX,
+        reservoir_capacity=200.0,
+        demand=demand,
+        wick_rate=rate,
+    )
+    assert flows.wicked == pytest.approx(short + demand - deficit, abs=2e-3)
+    assert after.mix == pytest.approx(MIX - deficit, abs=2e-3)
+
+
 def test_plug_out_leaves_nothing_in_the_reservoir():
     after, flows = step_day(
         Stores(np.array(20.0), np.array(MIX)),

@@ -37,7 +37,7 @@ class Q(IntEnum):
     CAPACITY = 9  # log of true over stated reservoir
     MIX_HELD = 10  # log of available water a litre of mix holds
     WICK = 11  # log of how briskly the wick makes up the mix's deficit over a full reservoir
-    HEAD = 12  # log of the share of the reservoir from which on more water helps it little
+    HEAD = 12  # log of the share of that which is left over a nearly empty one
     GAUGE = 13  # gauge reads too high by, share of the reservoir
     LITRES = 14  # log of told over poured
     LOSS = 15  # log of a leak, share of the reservoir a day
@@ -53,7 +53,7 @@ SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
 # Centre and spread of each setting at first: wide, judgement within FAO-56's ranges.
 PRIOR = {
     Q.TRIM: (0.0, 0.0),
-    Q.USE: (0.56, 0.42),
+    Q.USE: (0.54, 0.38),
     Q.START: (0.0, 5.0),
     Q.LENGTH: (42.0, 10.0),
     Q.FIRST: (np.log(0.30), 0.3),
@@ -61,14 +61,14 @@ PRIOR = {
     Q.RAIN: (0.4, 0.9),
     Q.CAPACITY: (0.0, 0.055),
     Q.MIX_HELD: (np.log(0.245), 0.12),
-    Q.WICK: (np.log(1.4), 0.6),
-    Q.HEAD: (np.log(0.4), 0.8),
+    Q.WICK: (np.log(0.85), 0.4),
+    Q.HEAD: (np.log(0.45), 0.2),
     Q.GAUGE: (0.0, 0.02),
     Q.LITRES: (0.02, 0.04),
     Q.WICK_LEFT: (np.log(0.03), 1.2),
 }
 # Logit of the share of rain that reaches the mix; covered where z is below its 30 % point.
-RAIN_OPEN, RAIN_COVERED, COVERED_BELOW = (0.7, 0.5), (-1.0, 0.6), -0.52
+RAIN_OPEN, RAIN_COVERED, COVERED_BELOW = (0.35, 0.3), (-1.0, 0.6), -0.52
 # Log of a leak that weeps and of one that empties within hours; a third are fast.  Judgement.
 LOSS_SLOW, LOSS_FAST, LOSS_FAST_ABOVE = (np.log(0.12), 0.7), (np.log(5.0), 0.5), 0.4
 LOG_USE_OF_SUN = {"full": 0.0, "part": -0.35, "shade": -0.7}
@@ -77,7 +77,7 @@ LOG_USE_OF_WIND = {"sheltered": 0.0, "open": 0.0, "windy": 0.15}
 USUAL_CANOPY, CANOPY_TRUST, MOST_CANOPY = 1.6, 0.6, 0.9
 DAY_NOISE = 0.14  # log spread of a day's use about its reference ET
 BLOCKED_ROOM = 1.25  # a blocked overflow lets water stand this far above the stated brim
-SLOWS_BELOW = 0.4  # share of the mix's available water below which plants use less
+SLOWS_BELOW = 0.3  # share of the mix's available water below which plants use less
 TRIM_BACK = np.float32(np.exp(-1 / 20.0))
 HORIZON_NOISE_ROWS = 512
 
@@ -226,8 +226,8 @@ class Settings:
     start: Floats
     per_day: Floats
     rain_area: Floats  # [L/mm]
-    gain: Floats  # wick's rate for each litre in a nearly empty reservoir [1/day/L]
-    bend: Floats  # how soon more litres add less [1/L]
+    rate: Floats  # wick's over a nearly empty reservoir, for each litre the mix is short [1/day]
+    gain: Floats  # what each litre standing in the reservoir adds to it [1/day/L]
     loss: Floats  # [L/day], 0 where no leak is supposed
     wick_limit: Floats  # [L/day]
     since: Floats
@@ -246,7 +246,7 @@ def settings_of(
     capacity = reservoir_l * np.exp(q[Q.CAPACITY])
     leaks, fails = kind == LEAK, kind == WICK_FAILED
     first = np.minimum(np.exp(q[Q.FIRST]), 0.95)
-    bend = np.exp(-q[Q.HEAD]) / capacity
+    full, left = np.exp(q[Q.WICK]), np.minimum(np.exp(q[Q.HEAD]), np.float32(1.0))
     return Settings(
         capacity,
         capacity * np.where(kind == BLOCKED, np.float32(BLOCKED_ROOM), np.float32(1.0)),
@@ -257,8 +257,8 @@ def settings_of(
         q[Q.START] + planted,
         1.0 / np.maximum(q[Q.LENGTH], 12.0),
         area * _share(q[Q.RAIN]),
-        np.exp(q[Q.WICK]) * (bend + 1.0 / capacity),
-        bend,
+        full * left,
+        full * (1.0 - left) / capacity,
         np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),
         np.where(fails, capacity * np.exp(q[Q.WICK_LEFT]), np.float32(NEVER)),
         q[Q.SINCE],
@@ -300,9 +300,8 @@ def move_day(
         reservoir_capacity=s.brim,
         demand=demand,
         rain=rain_mm * s.rain_area,
-        wick_rate=0.0,
+        wick_rate=s.rate,
         wick_gain=s.gain,
-        wick_bend=s.bend,
         slows_below=SLOWS_BELOW,
         leak=leak,
         wick_limit=limit,

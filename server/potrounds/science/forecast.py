@@ -96,7 +96,7 @@ def _run(
     days = np.where(stores.reservoir <= threshold, 0.0, np.inf).astype(np.float32)
     for k, (day, length) in enumerate(sky.steps):
         if length > 1 and sky.steps[k - 1][1] == 1:  # from here several days go at once
-            s = replace(s, gain=s.gain * length)
+            s = replace(s, rate=s.rate * length, gain=s.gain * length)
         if k % RENEW_STEPS == 0:  # canopy and supposed faults change slowly
             use = canopy_use(s, today + day + 1, trim * TRIM_BACK**day)
             leak, limit = faults_at(s, today + day)

@@ -90,7 +90,6 @@ def step_day(
     wick_limit: Input = np.inf,
     wick_rate: Input = np.inf,
     wick_gain: Input = 0.0,
-    wick_bend: Input = 0.0,
     slows_below: Input = 0.0,
     plug_out: bool | npt.NDArray[np.bool_] = False,
 ) -> tuple[Stores, Flows]:
@@ -102,10 +101,9 @@ def step_day(
 
     Parameters: wick_limit : most the wick lifts in a day [L/day]; wick_rate : lift over an almost
                 empty reservoir, for each litre the mix is short [1/day]; wick_gain : what each
-                litre standing in the reservoir adds to that rate [1/day/L]; wick_bend : how soon
-                more water adds less, rate = (wick_rate + wick_gain * litres) / (1 + wick_bend *
-                litres) [1/L]; slows_below :
-                share of mix_capacity below which plants use less in proportion [-];
+                litre standing in the reservoir adds to that rate [1/day/L] (supply is linear in
+                the water level: Roonjho et al. 2022, Agric. Water Manage. 274:107927);
+                slows_below : share of mix_capacity below which plants use less in proportion [-];
                 plug_out : nothing stays in the reservoir
     Returns: stores, and flows with rain + top_up - use - overflow - drained = change in water.
     """
@@ -120,11 +118,11 @@ def step_day(
     overflow = np.maximum(reservoir - reservoir_capacity, 0.0)
     reservoir = reservoir - overflow
 
-    # Implicit step: stable at any rate, and with an unlimited one the mix ends the day full.
-    share = 1.0 - (1.0 + wick_bend * reservoir) / (
-        1.0 + wick_rate + (wick_gain + wick_bend) * reservoir
-    )
-    lift = np.minimum((mix_capacity - mix + demand) * share, wick_limit)
+    # Exact over a day of even use at one rate; with an unlimited one the mix ends the day full.
+    rate = wick_rate + wick_gain * reservoir
+    share = -np.expm1(-rate)
+    served = 1.0 - share / np.maximum(rate, 1e-6)
+    lift = np.minimum((mix_capacity - mix) * share + demand * served, wick_limit)
     wicked = np.minimum(reservoir, lift)
     reservoir, mix = reservoir - wicked, mix + wicked
     use = np.minimum(_slowed(demand, mix, mix_capacity, slows_below), mix)

@@ -60,7 +60,8 @@ def how_sure(water: Water) -> str:
     wide = ((level.high or 0.0) - (level.low or 0.0)) / water.capacity_l
     high = 40.0 if days.high is None else days.high
     mid = 40.0 if days.mid is None else days.mid
-    spread = (high - (40.0 if days.low is None else days.low)) / max(mid, 3.0)
+    # Close to empty a day either way is a large share and yet a small doubt.
+    spread = (high - (40.0 if days.low is None else days.low)) / max(mid, 4.0)
     if wide <= WELL_LEVEL and spread <= WELL and not water.estimated and not doubts(water):
         return "well"
     return "fairly" if wide <= FAIRLY_LEVEL and spread <= FAIRLY else "guess"
