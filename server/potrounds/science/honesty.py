@@ -17,8 +17,7 @@ from potrounds.science.ensemble import Floats
 from potrounds.science.evidence import CheckIns, gauge_likelihood
 
 POWERS = np.exp(np.linspace(-0.9, 0.9, 13)).astype(np.float32)
-START_SPREAD = 0.15  # of the log power
-NARROWED = 0.7  # share of a narrowing that is taken
+START_SPREAD = 0.25  # of the log power
 FADES_AFTER = 400.0  # readings
 LEAST_DAYS, MOST_DAYS = 2, 30  # between forecast and reading
 PAST_HORIZON = 60.0  # days stood in for "later than the horizon"
@@ -37,13 +36,9 @@ class IntervalHonesty:
 
     @property
     def power(self) -> float:
-        """How much wider than drawn the intervals should be; 1 to begin with.
-
-        Narrowing is taken in part only: a reading some days on cannot speak for weeks of weather.
-        """
+        """How much wider than drawn the intervals should be; 1 to begin with."""
         w = np.exp(self._odds - self._odds.max())
-        learnt = float(np.sum(w * np.log(POWERS)) / w.sum())
-        return float(np.exp(learnt if learnt > 0 else NARROWED * learnt))
+        return float(np.exp(np.sum(w * np.log(POWERS)) / w.sum()))
 
     def remember(self, rows: np.ndarray, day: int, levels: Floats) -> None:
         """Keep forecasts made after a visit: levels [day ahead, planter, draw]."""
