@@ -28,7 +28,7 @@ from potrounds.science.evidence import CheckIns
 from potrounds.science.season import Outlook, Season
 from potrounds.science.weather_ahead import Days, Normals
 
-GUESSES = 1024
+GUESSES = 8192
 SEEN = {"yes": 1.0, "no": 0.0}
 
 
@@ -85,6 +85,19 @@ def no_stuck_gauge() -> Iterator[None]:
 
 
 @contextmanager
+def no_hands() -> Iterator[None]:
+    """All who fill are alike: whether they go on to the brim is not learnt planter by planter."""
+    with patch.dict(PRIOR, {Q.BRIM: (0.0, 0.05)}):
+        yield
+
+
+@contextmanager
+def no_wet_leaves() -> Iterator[None]:
+    with patch.object(ensemble, "WET_DAY_USE", 1.0):
+        yield
+
+
+@contextmanager
 def no_faults() -> Iterator[None]:
     never = dict.fromkeys(calibration.BEGINS, 1e-9)
     with patch.object(calibration, "BEGINS", never):
@@ -116,6 +129,8 @@ PARTS: dict[str, Callable[[], Any]] = {
     "without supposed faults": no_faults,
     "without what the town teaches": no_town,
     "without doubt of the gauge": no_stuck_gauge,
+    "without who fills how": no_hands,
+    "without wet leaves": no_wet_leaves,
     "without interval correction": no_correction,
 }
 

@@ -209,3 +209,28 @@ def test_a_measured_canopy_moves_the_use_part_of_the_way():
     wide, typed_in_feet = replace(one, canopy_m2=1.0), replace(one, canopy_m2=10.76)
     assert 0.1 < use_of_place(wide) - use_of_place(one) < np.log(1.0 / 0.32 / 1.6)
     assert use_of_place(typed_in_feet) - use_of_place(one) < 0.6
+
+
+def after_fills(overflow: float, litres: float, days: int = 60):
+    """A planter read half full every sixth day, filled each time by the same hand."""
+    visits = {i: [told(0.5, litres, overflow, 5)] for i in range(5, days, 6)}
+    return run(season(), days, visits)
+
+
+def test_who_fills_to_the_brim_is_told_from_who_stops_short():
+    """Half of 25 L is 12.5: one pours that until it runs, the other 7 L and never sees it run."""
+    brim = believed(after_fills(1.0, 13.0), Q.BRIM)[0]
+    short = believed(after_fills(0.0, 7.0), Q.BRIM)[0]
+    assert brim > 1.0
+    assert short < -0.5
+
+
+def test_a_fill_without_a_word_is_taken_for_what_this_hand_does():
+    """Nobody wrote litres or overflow down: the planter's own habit decides where it stands."""
+    stands = []
+    for town in (after_fills(1.0, 13.0), after_fills(0.0, 7.0)):
+        before = believed(town, Q.RESERVOIR)[0]
+        town.check_in(told(0.5, 9.0, 0.0))
+        assert believed(town, Q.RESERVOIR)[0] > before
+        stands.append(believed(town, Q.RESERVOIR)[0] - believed(town, Q.CAPACITY)[0])
+    assert stands[0] > stands[1] + 1.0

@@ -6,6 +6,7 @@ import itertools
 import math
 from datetime import date, timedelta
 from pathlib import Path
+from statistics import mean
 from tempfile import TemporaryDirectory
 from typing import Any
 
@@ -29,8 +30,8 @@ def same_ids(monkeypatch: pytest.MonkeyPatch) -> None:
     number_ids(monkeypatch)
 
 
-def number_ids(patch: pytest.MonkeyPatch) -> None:
-    numbers = itertools.count(1)
+def number_ids(patch: pytest.MonkeyPatch, first: int = 1) -> None:
+    numbers = itertools.count(first)
     patch.setattr(register, "short_id", lambda prefix: f"{prefix}-{next(numbers):08d}")
 
 
@@ -86,11 +87,11 @@ def water(desk: Desk) -> dict[str, Any]:
     return dict(found)
 
 
-def in_a_town(weather_table: bytes, litres_l: float = 8.0) -> dict[str, Any]:
+def in_a_town(weather_table: bytes, litres_l: float = 8.0, first: int = 1) -> dict[str, Any]:
     """The water of the first planter of a fresh town in which this was told."""
     water_outlook.forget()
     with pytest.MonkeyPatch.context() as patch, TemporaryDirectory() as home:
-        number_ids(patch)
+        number_ids(patch, first)
         try:
             return told(placed(open_desk(Path(home)), weather_table), litres_l)
         finally:
@@ -125,20 +126,31 @@ def test_the_order_of_arrival_does_not_matter(
         database.shut()
 
 
-def near(found: dict[str, Any], expected: dict[str, Any]) -> None:
-    """Alike to within what the choice of guesses makes of a difference in the third decimal.
+def figures(weather_table: bytes, litres_l: float = 8.0) -> dict[str, float]:
+    """Mean figures of towns in which the same was told, each with guesses of its own.
 
     A check-in multiplies likely guesses: a weight that differs in its last digits may choose
-    others, so figures of towns told in other units cannot be equal to the last digit.
+    others, so one town's figures cannot be equal to the last digit.
     """
-    for name in ("level_l", "use_l_day"):
-        for end in ("mid", "low", "high"):
-            assert found[name][end] == pytest.approx(expected[name][end], rel=0.08, abs=0.4), name
-    days, expected_days = found["days_to_empty"]["mid"], expected["days_to_empty"]["mid"]
-    assert days == pytest.approx(expected_days, rel=0.1)
+    towns = [in_a_town(weather_table, litres_l, first=20 * n + 1) for n in range(6)]
+    ends = [(name, end) for name in ("level_l", "use_l_day") for end in ("mid", "low", "high")]
+    ends.append(("days_to_empty", "mid"))
+    return {f"{name} {end}": mean(town[name][end] for town in towns) for name, end in ends}
 
 
-def test_the_unit_of_the_weather_changes_nothing(in_order: dict[str, Any], desk: Desk) -> None:
+@pytest.fixture(scope="module")
+def expected() -> dict[str, float]:
+    """The figures of towns told everything in metric units."""
+    return figures(metric())
+
+
+def near(found: dict[str, float], expected: dict[str, float]) -> None:
+    """Alike to within what the choice of guesses leaves of a mean of six."""
+    for name, value in expected.items():
+        assert found[name] == pytest.approx(value, rel=0.08, abs=0.25), name
+
+
+def test_the_unit_of_the_weather_changes_nothing(expected: dict[str, float], desk: Desk) -> None:
     kept = []
     for one in (metric(), us()):
         weather.import_days(desk.ctx, one, dry_run=False)
@@ -147,13 +159,13 @@ def test_the_unit_of_the_weather_changes_nothing(in_order: dict[str, Any], desk:
         values = [(r.tmin_c, r.tmax_c, r.rain_mm, r.wind_ms) for r in (here, there)]
         assert values[0] == pytest.approx(values[1], abs=0.013)  # three decimals of an inch
     database.shut()
-    near(in_a_town(us()), in_order)
+    near(figures(us()), expected)
 
 
-def test_litres_told_in_gallons_change_nothing(in_order: dict[str, Any]) -> None:
+def test_litres_told_in_gallons_change_nothing(expected: dict[str, float]) -> None:
     """A phone in US units sends 2.1 gal as 7.95 L, to the hundredth of a litre."""
     typed_gal = round(8.0 / LITRES_IN_A_GALLON, 1)
-    near(in_a_town(metric(), round(typed_gal * LITRES_IN_A_GALLON, 2)), in_order)
+    near(figures(metric(), round(typed_gal * LITRES_IN_A_GALLON, 2)), expected)
 
 
 def test_a_push_assesses_the_planter_it_touched_and_the_night_all(desk: Desk) -> None:
@@ -180,7 +192,7 @@ def test_a_suspected_leak_waits_for_the_look_after_a_fill(desk: Desk) -> None:
     vera = desk.join("Vera")
     full = {"level": 0.5, "litres_l": 8.0, "overflow": "ran-while-filling", "plants": 5}
     dry = {"level": 0.0, "litres_l": 15.0, "overflow": "ran-while-filling", "plants": 5}
-    for ago, body in ((31, full), (24, full), (17, full), (10, full), (6, dry), (3, dry), (0, dry)):
+    for ago, body in ((31, full), (24, full), (17, full), (10, full), (4, dry), (0, dry)):
         vera.push(vera.record(ago=timedelta(days=ago), body=body))
     flag = next(one for one in desk.card()["flags"] if one["code"] == "losing_water")
     assert "one or two days later" in flag["advice"]

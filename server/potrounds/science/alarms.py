@@ -17,7 +17,7 @@ from potrounds.science.ensemble import BLOCKED, LEAK, WICK_FAILED, Floats
 from potrounds.science.evidence import CheckIns
 
 # Odds from which a fault is told; set for about one false alarm in 300 planter-weeks.  Judgement.
-TELL_FROM = {LEAK: 0.2, WICK_FAILED: 0.2, BLOCKED: 0.5}
+TELL_FROM = {LEAK: 0.22, WICK_FAILED: 0.35, BLOCKED: 0.5}
 NAMES = {LEAK: "leak", WICK_FAILED: "wick_failed", BLOCKED: "overflow_blocked"}
 LOOK_FIRST_BELOW = 0.9  # a leak less sure than this wants a look 1-2 days after a fill first
 USUAL_OVER, LAVISH_OVER = 0.06, 0.4  # poured beyond the room, share of the reservoir

@@ -16,6 +16,7 @@ from datetime import date
 import numpy as np
 
 from potrounds.science.alarms import OverfillWatch
+from potrounds.science.draws import even_normals
 from potrounds.science.ensemble import (
     BLOCKED,
     DAY_NOISE,
@@ -31,19 +32,19 @@ from potrounds.science.ensemble import (
     Q,
     Settings,
     canopy_use,
-    even_normals,
     faults_at,
     loss_log,
     move_day,
     new_ensemble,
     places,
     settings_of,
+    share_of,
     use_of_place,
+    wet_day_use,
 )
 from potrounds.science.evidence import (
     CheckIns,
     GaugeWatch,
-    Habits,
     filling,
     gauge_likelihood,
     plants_likelihood,
@@ -57,7 +58,7 @@ TRIM_A_DAY, TRIM_LEAST, TRIM_MOST = 1 / 250.0, 0.12, 0.45
 BEGINS = {LEAK: 1 / 900.0, WICK_FAILED: 1 / 500.0, BLOCKED: 1 / 2500.0}  # a day
 BEGINS_WITHIN = 10.0  # days after a check-in in which a supposed fault may begin
 MENDED_AFTER = 30.0  # days, on the mean
-HABITS_START = ((12.0, 8.0), (10.0, 10.0))  # to the brim, short; overflow seen, not seen
+SEEN_START = (10.0, 10.0)  # of top-ups to the brim: overflow told as running, and not
 DRAW_ROWS, DRAWS = 61, 4
 GROWTH = (Q.USE, Q.START, Q.LENGTH, Q.FIRST)  # belong to what is planted, not to the pot
 BLOCK = 64  # planters moved at a time, so that their guesses stay in the processor's cache
@@ -84,8 +85,8 @@ class Calibration:
         self.town = TownPrior(base.astype(np.float32))
         self.overfill = OverfillWatch(len(facts))
         self.gauge = GaugeWatch(len(facts))
-        self._fills = np.array(HABITS_START)
-        self._fills_today = np.zeros_like(self._fills)
+        self._seen = np.array(SEEN_START)
+        self._seen_today = np.zeros(2)
         self._last_check = np.full(len(facts), first_day.toordinal() - 7.0)
 
     def _block(self, start: int) -> tuple[slice, Settings]:
@@ -120,11 +121,11 @@ class Calibration:
 
     def end_day(self, day: date, et0_mm: np.ndarray, rain_mm: float) -> None:
         """Move every planter over a day that has come; et0_mm by exposure."""
-        self._fills = self._fills + self._fills_today  # only now: the morning's order is all one
-        self._fills_today[:] = 0.0
+        self._seen = self._seen + self._seen_today  # only now: the morning's order is all one
+        self._seen_today[:] = 0.0
         e, number = self.ensemble, day.toordinal()
         noise = np.exp(np.float32(DAY_NOISE) * e.noise[number % e.noise.shape[0]])
-        et0_here = et0_mm.astype(np.float32)
+        et0_here = (et0_mm * wet_day_use(rain_mm)).astype(np.float32)
         for start in range(0, e.q.shape[1], BLOCK):
             rows, s = self._block(start)
             q = e.q[:, rows]
@@ -158,13 +159,14 @@ class Calibration:
             s.capacity,
             blocked,
             q[Q.LITRES],
-            self.habits(),
+            share_of(q[Q.BRIM]),
+            float(self._seen[0] / self._seen.sum()),
             even[:, 0],
             even[:, 1],
         )
         q[Q.RESERVOIR] = filled.reservoir
         log_weight = e.log_weight[rows] + np.log(weight * filled.likelihood)
-        self._learn_habits(told, filled.to_brim, log_weight)
+        self._learn_seen(told, filled.to_brim, log_weight)
         gap = np.maximum(number - self._last_check[rows], 1.0)[:, None]
         self._last_check[rows] = number
         new, new_weight = self._renew(q, log_weight, number, gap, draw)
@@ -185,21 +187,12 @@ class Calibration:
         sd = np.sqrt(np.sum(w * (room - mean[:, None]) ** 2, axis=1))
         self.overfill.fill(told, day, mean, sd, self.ensemble.reservoir_l[told.rows, 0])
 
-    def habits(self) -> Habits:
-        """How the town's people fill, so far."""
-        (brim, short), (seen, unseen) = self._fills
-        return Habits(float(brim / (brim + short)), float(seen / (seen + unseen)))
-
-    def _learn_habits(self, told: CheckIns, to_brim: Floats, log_weight: Floats) -> None:
-        w = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        known = ~np.isnan(to_brim)
-        total = np.sum(w, axis=1)
-        brim = np.sum(np.where(known, w * np.nan_to_num(to_brim), 0.0), axis=1) / total
-        share = np.sum(w * known, axis=1) / total
+    def _learn_seen(self, told: CheckIns, to_brim: Floats, log_weight: Floats) -> None:
+        """Learn how often the town's people tell of an overflow that ran."""
+        w = _shares(log_weight)
+        brim = np.sum(w * np.nan_to_num(to_brim), axis=1)
         ran, ran_not = told.overflow[:, 0] == 1, told.overflow[:, 0] == 0
-        looked = ran | ran_not
-        self._fills_today[0] += float(brim[looked].sum()), float((share - brim)[looked].sum())
-        self._fills_today[1] += float(brim[ran].sum()), float(brim[ran_not].sum())
+        self._seen_today += float(brim[ran].sum()), float(brim[ran_not].sum())
 
     def _renew(
         self, q: Floats, log_weight: Floats, day: int, gap: np.ndarray, draw: np.ndarray

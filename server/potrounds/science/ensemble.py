@@ -9,14 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum
-from functools import cache
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
+from potrounds.science.draws import even_normals, seed_of
 from potrounds.science.water_balance import Stores, step_day
-from potrounds.science.weather_ahead import EXPOSURES
+from potrounds.science.weather_ahead import EXPOSURES, WET_MM
 
 Floats = npt.NDArray[np.float32]
 NEVER = 1e9
@@ -40,13 +40,14 @@ class Q(IntEnum):
     HEAD = 12  # log of the share of that which is left over a nearly empty one
     GAUGE = 13  # gauge reads too high by, share of the reservoir
     LITRES = 14  # log of told over poured
-    LOSS = 15  # log of a leak, share of the reservoir a day
-    WICK_LEFT = 16  # log of what a failed wick lifts, share of the reservoir a day
-    SINCE = 17  # day number from which the supposed fault is at work
-    UNTIL = 18  # and on which it is mended
+    BRIM = 15  # logit of the chance that whoever fills it goes on to the brim
+    LOSS = 16  # log of a leak, share of the reservoir a day
+    WICK_LEFT = 17  # log of what a failed wick lifts, share of the reservoir a day
+    SINCE = 18  # day number from which the supposed fault is at work
+    UNTIL = 19  # and on which it is mended
 
 
-STATIC = slice(Q.USE, Q.LITRES + 1)  # settings of a planter, as against its state
+STATIC = slice(Q.USE, Q.BRIM + 1)  # settings of a planter, as against its state
 WELL, LEAK, WICK_FAILED, BLOCKED = range(4)
 SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
 
@@ -54,21 +55,25 @@ SHARES = (0.62, 0.20, 0.12, 0.06)  # places of each supposition
 PRIOR = {
     Q.TRIM: (0.0, 0.0),
     Q.USE: (0.54, 0.38),
-    Q.START: (0.0, 5.0),
-    Q.LENGTH: (42.0, 10.0),
+    Q.START: (-1.0, 4.0),
+    Q.LENGTH: (39.0, 9.0),
     Q.FIRST: (np.log(0.30), 0.3),
     Q.BARE: (np.log(0.13), 0.5),
-    Q.RAIN: (0.4, 0.9),
     Q.CAPACITY: (0.0, 0.055),
     Q.MIX_HELD: (np.log(0.245), 0.12),
     Q.WICK: (np.log(0.85), 0.4),
     Q.HEAD: (np.log(0.45), 0.2),
     Q.GAUGE: (0.0, 0.02),
     Q.LITRES: (0.02, 0.04),
+    Q.BRIM: (0.0, 1.8),
     Q.WICK_LEFT: (np.log(0.03), 1.2),
 }
-# Logit of the share of rain that reaches the mix; covered where z is below its 30 % point.
-RAIN_OPEN, RAIN_COVERED, COVERED_BELOW = (0.35, 0.3), (-1.0, 0.6), -0.52
+# Logit of the share of rain that reaches the mix under open sky and under cover, centre and spread.
+RAIN_OPEN, RAIN_COVERED = (0.4, 0.25), (-1.4, 0.6)
+# Three in ten are covered: the normal's 30 % point, and its mean and spread below and above it.
+COVERED_BELOW, BELOW, ABOVE = -0.5244, (-1.159, 0.514), (0.497, 0.702)
+WET_DAY_USE = 0.85  # of a dry day's: rain on the leaves evaporates before plants give up their own
+HEAD_START = 21  # days of growth at most that a planting has made before the season began
 # Log of a leak that weeps and of one that empties within hours; a third are fast.  Judgement.
 LOSS_SLOW, LOSS_FAST, LOSS_FAST_ABOVE = (np.log(0.12), 0.7), (np.log(5.0), 0.5), 0.4
 LOG_USE_OF_SUN = {"full": 0.0, "part": -0.35, "shade": -0.7}
@@ -123,33 +128,6 @@ def places(guesses: int) -> list[slice]:
     return [slice(a, b) for a, b in pairwise(edges)]
 
 
-def seed_of(key: str) -> int:
-    """A fixed number of a planter's key (FNV-1a, 32 bit)."""
-    number = 2166136261
-    for byte in key.encode():
-        number = ((number ^ byte) * 16777619) & 0xFFFFFFFF
-    return number
-
-
-def even_normals(rng: np.random.Generator, rows: int, count: int) -> Floats:
-    """Standard normal numbers, each row evenly spread, in random order."""
-    return rng.permuted(np.broadcast_to(_ladder(count), (rows, count)), axis=1)
-
-
-@cache
-def _ladder(count: int) -> Floats:
-    """Evenly spread standard normal numbers in rising order."""
-    return _normal_quantile((np.arange(count) + 0.5) / count).astype(np.float32)
-
-
-def _normal_quantile(u: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    """Standard normal quantile (Abramowitz & Stegun 26.2.23, error below 4.5e-4)."""
-    tail = np.sqrt(-2.0 * np.log(np.minimum(u, 1.0 - u)))
-    top = 2.515517 + 0.802853 * tail + 0.010328 * tail**2
-    bottom = 1.0 + 1.432788 * tail + 0.189269 * tail**2 + 0.001308 * tail**3
-    return np.sign(u - 0.5) * (tail - top / bottom)
-
-
 def use_of_place(facts: PlanterFacts) -> float:
     """Log of the usual use factor where the planter stands, less that in open full sun; a measured
     canopy moves it part of the way, never far: it may be spring's, or typed in other units."""
@@ -169,10 +147,27 @@ def loss_log(z: Floats) -> Floats:
 
 def rain_share_logit(reaches: bool | None, z: Floats) -> Floats:
     """Logit of the share of rain that reaches the mix: most planters are open, some covered."""
-    open_to_sky, covered = RAIN_OPEN[0] + RAIN_OPEN[1] * z, RAIN_COVERED[0] + RAIN_COVERED[1] * z
-    if reaches is None:
-        return np.where(z < COVERED_BELOW, covered + RAIN_COVERED[1], open_to_sky)
-    return open_to_sky if reaches else covered
+    if reaches is not None:
+        centre, spread = RAIN_OPEN if reaches else RAIN_COVERED
+        return np.asarray(centre + spread * z, np.float32)
+    open_to_sky = RAIN_OPEN[0] + RAIN_OPEN[1] * (z - ABOVE[0]) / ABOVE[1]
+    covered = RAIN_COVERED[0] + RAIN_COVERED[1] * (z - BELOW[0]) / BELOW[1]
+    return np.where(z < COVERED_BELOW, covered, open_to_sky).astype(np.float32)
+
+
+def wet_day_use(rain_mm: Floats | float) -> Floats:
+    """What plants use on days of so much rain, as a share of a dry day's."""
+    return np.where(np.asarray(rain_mm) > WET_MM, np.float32(WET_DAY_USE), np.float32(1.0))
+
+
+def growth_from(planted_on: date | None, first_day: date) -> float:
+    """Day number from which a planting grows.
+
+    Set out in the cold weeks before the season begins, it has hardly grown when it does; set out
+    long before, it is well on.  Judgement.
+    """
+    planted = (planted_on or first_day).toordinal()
+    return float(planted + min(max(first_day.toordinal() - planted, 0), HEAD_START))
 
 
 def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> Ensemble:
@@ -198,7 +193,7 @@ def new_ensemble(facts: list[PlanterFacts], guesses: int, first_day: date) -> En
     def column(values: list[float]) -> Floats:
         return np.array(values, np.float32)[:, None]
 
-    planted = [float((f.planted_on or first_day).toordinal()) for f in facts]
+    planted = [growth_from(f.planted_on, first_day) for f in facts]
     rng = np.random.Generator(np.random.PCG64(20))
     return Ensemble(
         q,
@@ -235,7 +230,8 @@ class Settings:
     planted: Floats  # [planter, 1]
 
 
-def _share(logit: Floats) -> Floats:
+def share_of(logit: Floats) -> Floats:
+    """The share that a logit stands for."""
     return np.asarray(1.0 / (1.0 + np.exp(-logit)), np.float32)
 
 
@@ -256,7 +252,7 @@ def settings_of(
         np.exp(q[Q.BARE]),
         q[Q.START] + planted,
         1.0 / np.maximum(q[Q.LENGTH], 12.0),
-        area * _share(q[Q.RAIN]),
+        area * share_of(q[Q.RAIN]),
         full * left,
         full * (1.0 - left) / capacity,
         np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),

@@ -22,10 +22,10 @@ LITRES_SCALE = 0.115  # logistic scale of log litres told (sd 0.21)
 OVERSHOOT = 0.06  # poured after the overflow begins to run, share of the reservoir
 OVERSHOOT_SCALE = 0.13
 OVERFILL, OVERFILL_SCALE, OVERFILL_SHARE = 0.35, 0.25, 0.12
-LEAST_FILL = 0.33  # a top-up that stops short fills at least this share of the room
+LEAST_FILL, MOST_FILL = 0.4, 0.95  # share of the room that a top-up fills when it stops short
 TOLD_AMISS = 0.02  # litres that have nothing to do with what was poured
 RAN_AMISS = 0.02  # overflow told as running that did not
-NOTHING_LOW, NOTHING_FULL = 0.05, 0.6  # litres not told, overflow not seen: none poured
+NOTHING_LOW, NOTHING_FULL = 0.02, 0.3  # litres not told, overflow not seen: none poured
 # Plants' score by how dry the mix is: odds of 5, 4, 3, 2-1 in a wet and in a dry mix.
 SCORE_WET = (0.68, 0.26, 0.04, 0.02)
 SCORE_DRY = (0.04, 0.16, 0.35, 0.45)
@@ -125,14 +125,6 @@ def plants_likelihood(plants: Floats, wetness: Floats) -> Floats:
 
 
 @dataclass(frozen=True)
-class Habits:
-    """How the town's people fill, learnt as the season goes."""
-
-    to_brim: float = 0.6  # share of top-ups that reach the brim
-    seen: float = 0.5  # share of those at which the overflow is told as running
-
-
-@dataclass(frozen=True)
 class Filling:
     """After the filling: the reservoir of each guess [L], the odds of what was told, and the
     chance that this guess was filled to its brim."""
@@ -154,7 +146,8 @@ def filling(
     capacity: Floats,
     blocked: npt.NDArray[np.bool_],
     bias: Floats,
-    habits: Habits,
+    brim: Floats,
+    seen: float,
     u: Floats,
     v: Floats,
 ) -> Filling:
@@ -162,7 +155,8 @@ def filling(
 
     Overflow seen: at the brim, however much was poured, and the litres tell of the room there
     was.  Not seen: either to the brim unnoticed or short of it, whichever the litres fit.
-    u, v: even numbers in 0..1.
+    brim: chance of each guess that a top-up reaches the brim; seen: share of those at which the
+    overflow is told as running; u, v: even numbers in 0..1.
     """
     litres = told.litres
     saw, saw_not = told.overflow == 1, told.overflow == 0
@@ -173,14 +167,14 @@ def filling(
 
     full, short, low, high = _fits(centre, log_room, capacity, saw, untold)
     stands = np.where(blocked, np.float32(BLOCKED_ROOM), np.float32(1.0)) * capacity
-    full = full * habits.to_brim * np.where(saw, habits.seen, np.where(saw_not, 1 - habits.seen, 1))
-    short = short * (1.0 - habits.to_brim) * np.where(saw, RAN_AMISS, 1.0)
-    any_litres = TOLD_AMISS * np.where(saw, habits.to_brim * habits.seen, 1.0)
+    full = full * brim * np.where(saw, seen, np.where(saw_not, 1 - seen, 1))
+    short = short * (1.0 - brim) * np.where(saw, RAN_AMISS, 1.0)
+    any_litres = TOLD_AMISS * np.where(saw, brim * seen, 1.0)
     odds = full + short + any_litres
-    brim_chance = (full + any_litres * habits.to_brim) / odds
+    brim_chance = (full + any_litres * brim) / odds
     p = np.clip(low + v * (high - low), 1e-4, 1 - 1e-4)
     poured = np.exp(centre + np.float32(LITRES_SCALE) * np.log(p / (1.0 - p)))
-    poured = np.where(untold, room * (LEAST_FILL + (1 - LEAST_FILL) * v), poured)
+    poured = np.where(untold, room * (LEAST_FILL + (MOST_FILL - LEAST_FILL) * v), poured)
     after = np.where(u < brim_chance, capacity, np.minimum(reservoir + poured, capacity))
 
     odds = np.where(blocked, _blocked_odds(centre, reservoir, capacity, untold, saw), odds)
@@ -206,8 +200,8 @@ def _fits(
     ran = ran + _bell(centre - np.log(lavish), OVERFILL_SCALE) * OVERFILL_SHARE
     full = np.where(saw, ran, _bell(centre - log_room, LITRES_SCALE))
     low = logistic((log_room + np.log(np.float32(LEAST_FILL)) - centre) / np.float32(LITRES_SCALE))
-    high = logistic((log_room - centre) / np.float32(LITRES_SCALE))
-    density = np.exp(np.minimum(centre - log_room, 0.5)) / np.float32(1.0 - LEAST_FILL)
+    high = logistic((log_room + np.log(np.float32(MOST_FILL)) - centre) / np.float32(LITRES_SCALE))
+    density = np.exp(np.minimum(centre - log_room, 0.5)) / np.float32(MOST_FILL - LEAST_FILL)
     one = np.float32(1.0)
     return np.where(untold, one, full), np.where(untold, one, density * (high - low)), low, high
 

@@ -20,6 +20,7 @@ from potrounds.science.ensemble import (
     faults_at,
     move_day,
     settings_of,
+    wet_day_use,
 )
 from potrounds.science.water_balance import Stores
 from potrounds.science.weather_ahead import Ahead
@@ -132,7 +133,7 @@ def _sky(ahead: Ahead, draws: int, today: int, noise: Floats) -> Sky:
     rows = [np.roll(noise[(today * 3 + d) % len(noise)], d * 7)[:draws] for d in range(horizon)]
     shaken = np.exp(np.float32(DAY_NOISE) * np.stack(rows))
     rain = np.ascontiguousarray(ahead.rain_mm[:draws].T, np.float32)
-    et0 = np.ascontiguousarray(sky_et0 * shaken[:, None])
+    et0 = np.ascontiguousarray(sky_et0 * (shaken * wet_day_use(rain))[:, None])
     daily = min(horizon, ALL_DAYS if draws > COARSE_DRAWS else FIRST_DAYS)
     starts = [*range(daily), *range(daily, horizon, 2)]
     ends = [*starts[1:], horizon]

@@ -1,9 +1,10 @@
 """Keeps intervals honest: forecasts made at one visit are judged by the gauge at the next.
 
 A forecast's draws are spread wider or narrower about their median by one power for the whole
-town.  Each reading that comes in says how likely it was under each power; old readings fade, and a
-cautious start holds the power near 1.  So a town whose planters behave unlike the model's gets
-wider intervals, and one that is easier to foresee gets narrower ones.
+town.  Each reading that comes in says how likely it was under each power; old readings fade, and
+the start keeps some weight: a little narrower than drawn, as the priors are wide on purpose.  So a
+town whose planters behave unlike the model's gets wider intervals, and one that is easier to
+foresee gets narrower ones.
 
 Source: the idea of on-line correction by past coverage, Gibbs & Candes (2021), Adaptive conformal
 inference under distribution shift; here by likelihood, as a gauge seldom tells the very day.
@@ -17,7 +18,10 @@ from potrounds.science.ensemble import Floats
 from potrounds.science.evidence import CheckIns, gauge_likelihood
 
 POWERS = np.exp(np.linspace(-0.9, 0.9, 13)).astype(np.float32)
-START_SPREAD = 0.25  # of the log power
+START, START_SPREAD = -0.25, 0.25  # of the log power, before any reading
+# Near days are spread a little wider and far ones narrower than that, as the draws get the one a
+# little too narrow and the other too wide: power of the median in days over EVEN_AT.  Judgement.
+LEAN, EVEN_AT, LEAN_WITHIN = -0.05, 10.0, (3.0, 30.0)
 FADES_AFTER = 400.0  # readings
 LEAST_DAYS, MOST_DAYS = 2, 30  # between forecast and reading
 PAST_HORIZON = 60.0  # days stood in for "later than the horizon"
@@ -28,7 +32,7 @@ class IntervalHonesty:
     """One power for a town's intervals, learnt from its readings."""
 
     def __init__(self, planters: int) -> None:
-        self._odds = -0.5 * (np.log(POWERS) / START_SPREAD) ** 2
+        self._odds = -0.5 * ((np.log(POWERS) - START) / START_SPREAD) ** 2
         self._start = self._odds.copy()
         self._gain, self._readings = np.zeros_like(self._odds), 0
         self._made = np.full(planters, -1e9)
@@ -71,5 +75,6 @@ class IntervalHonesty:
         """Sorted draws spread about their median by the power learnt so far."""
         held = np.minimum(np.maximum(days, 1e-3), PAST_HORIZON)
         middle = np.median(held, axis=1, keepdims=True)
-        out = middle * (held / middle) ** np.float32(self.power)
+        power = self.power * (np.clip(middle, *LEAN_WITHIN) / EVEN_AT) ** LEAN
+        out = middle * (held / middle) ** power.astype(np.float32)
         return np.where(np.isinf(days) & (out >= PAST_HORIZON * 0.999), np.inf, out)

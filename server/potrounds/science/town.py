@@ -14,8 +14,8 @@ import numpy as np
 
 from potrounds.science.ensemble import PRIOR, Ensemble, Floats, Q
 
-SHARED = (Q.USE, Q.LENGTH, Q.FIRST, Q.WICK, Q.HEAD)
-IMAGINED_PLANTERS = 12.0
+SHARED = (Q.USE, Q.LENGTH, Q.FIRST, Q.WICK, Q.HEAD, Q.BRIM)
+IMAGINED_PLANTERS = 6.0
 GROWN_DAYS = 50  # since planting; a young planting's growth is easily taken for its thirst
 MOST_SHIFT = 1.2  # of a prior's spread
 EVERY_DAYS = 7

@@ -8,7 +8,15 @@ from datetime import date, timedelta
 import numpy as np
 
 from potrounds.domain.water import Band, Outlook, SeriesDay, TopUpDay
-from potrounds.science.ensemble import Floats, Q, canopy_use, faults_at, move_day, settings_of
+from potrounds.science.ensemble import (
+    Floats,
+    Q,
+    canopy_use,
+    faults_at,
+    move_day,
+    settings_of,
+    wet_day_use,
+)
 from potrounds.science.forecast import forecast, quantiles
 from potrounds.science.water_balance import Stores
 from potrounds.science.weather_ahead import Ahead
@@ -19,8 +27,8 @@ HORIZON_DAYS = 40
 DRAWS = 256
 TOP_UP_DAYS = 15
 USE_DAYS = 7
-#: Share of the mix's available water at which plants feel the want of it. Judgement: half of the
-#: share below which the balance lets them use less.
+#: Share of the mix's available water at which plants feel the want of it. Judgement: two thirds of
+#: the share below which the balance lets them use less.
 STRESS_SHARE = 0.2
 
 
@@ -143,7 +151,8 @@ def _days_to_stress(season: Season, morning: Morning, ahead: Ahead, rows: np.nda
     for day in range(HORIZON_DAYS):
         dry = (stores.mix < STRESS_SHARE * s.mix_held) & ~np.isfinite(days)
         days[dry] = day
-        demand = canopy_use(s, today + day, q[Q.TRIM]) * et0[e.exposure[rows], :count, day]
         rain = ahead.rain_mm[:count, day].astype(np.float32)
+        et0_today = et0[e.exposure[rows], :count, day] * wet_day_use(rain)
+        demand = canopy_use(s, today + day, q[Q.TRIM]) * et0_today
         stores = move_day(s, stores, demand, rain, *faults_at(s, today + day))
     return days

@@ -31,11 +31,11 @@ from potrounds.store.weather import WeatherRow
 PAST_SHOWN = 35
 #: Mornings kept this many days before today, so that a late record does not cost the whole season.
 KEPT_BEFORE = (0, 4, 15, 40, 80)
-MOST_KEPT = 10
+MOST_KEPT = 6
 #: What is believed before a look: all but one in fifty.
 LOOK_LEVELS = (0.5, 0.01, 0.99)
 BAND = (0.5, 0.1, 0.9)
-RAIN_KEPT_OFF, RAIN_LET_IN = -4.0, 0.8  # logit of the share of rain that reaches the mix
+RAIN_KEPT_OFF, RAIN_LET_IN = -4.0, 0.2  # logit of the share of rain that reaches the mix
 Values = npt.NDArray[np.floating]
 
 
@@ -67,7 +67,8 @@ class Morning:
 
 def guesses_for(planters: int) -> int:
     """Guesses a planter: as many as a small machine moves through a season in a few seconds."""
-    return 4096 if planters <= 12 else 1024 if planters <= 60 else 512 if planters <= 300 else 192
+    steps = ((24, 8192), (60, 3072), (300, 512))
+    return next((guesses for most, guesses in steps if planters <= most), 192)
 
 
 class Memory:
