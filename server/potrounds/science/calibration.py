@@ -33,12 +33,12 @@ from potrounds.science.ensemble import (
     Settings,
     canopy_use,
     faults_at,
+    logistic,
     loss_log,
     move_day,
     new_ensemble,
     places,
     settings_of,
-    share_of,
     use_of_place,
     wet_day_use,
 )
@@ -159,7 +159,7 @@ class Calibration:
             s.capacity,
             blocked,
             q[Q.LITRES],
-            share_of(q[Q.BRIM]),
+            logistic(q[Q.BRIM]),
             float(self._seen[0] / self._seen.sum()),
             even[:, 0],
             even[:, 1],
@@ -190,7 +190,7 @@ class Calibration:
     def _learn_seen(self, told: CheckIns, to_brim: Floats, log_weight: Floats) -> None:
         """Learn how often the town's people tell of an overflow that ran."""
         w = _shares(log_weight)
-        brim = np.sum(w * np.nan_to_num(to_brim), axis=1)
+        brim = np.sum(w * to_brim, axis=1)
         ran, ran_not = told.overflow[:, 0] == 1, told.overflow[:, 0] == 0
         self._seen_today += float(brim[ran].sum()), float(brim[ran_not].sum())
 

@@ -230,9 +230,9 @@ class Settings:
     planted: Floats  # [planter, 1]
 
 
-def share_of(logit: Floats) -> Floats:
-    """The share that a logit stands for."""
-    return np.asarray(1.0 / (1.0 + np.exp(-logit)), np.float32)
+def logistic(x: Floats) -> Floats:
+    """The logistic curve, held off 0 and 1: the share that a logit stands for."""
+    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(x, -30.0, 30.0))), np.float32)
 
 
 def settings_of(
@@ -252,7 +252,7 @@ def settings_of(
         np.exp(q[Q.BARE]),
         q[Q.START] + planted,
         1.0 / np.maximum(q[Q.LENGTH], 12.0),
-        area * share_of(q[Q.RAIN]),
+        area * logistic(q[Q.RAIN]),
         full * left,
         full * (1.0 - left) / capacity,
         np.where(leaks, capacity * np.exp(q[Q.LOSS]), np.float32(0.0)),

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from potrounds.science.ensemble import BLOCKED_ROOM, Floats
+from potrounds.science.ensemble import BLOCKED_ROOM, Floats, logistic
 
 # Where one mark gives way to the next, share of the reservoir.  A float rests on the bottom and
 # against the top, so people call empty and full over less than an even eighth.  Judgement.
@@ -60,11 +60,6 @@ class CheckIns:
             None if self.trimmed is None else self.trimmed[which],
             None if self.by_hand is None else self.by_hand[which],
         )
-
-
-def logistic(x: Floats) -> Floats:
-    """The logistic curve, held off 0 and 1."""
-    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(x, -30.0, 30.0))), np.float32)
 
 
 def gauge_likelihood(level: Floats, filled: Floats, bias: Floats) -> Floats:
@@ -127,7 +122,7 @@ def plants_likelihood(plants: Floats, wetness: Floats) -> Floats:
 @dataclass(frozen=True)
 class Filling:
     """After the filling: the reservoir of each guess [L], the odds of what was told, and the
-    chance that this guess was filled to its brim."""
+    chance that this guess was filled to its brim, 0 where no litres tell of it."""
 
     reservoir: Floats
     likelihood: Floats
@@ -184,7 +179,7 @@ def filling(
     wet = logistic((reservoir / capacity - 0.95) / np.float32(0.02)) + np.float32(TOLD_AMISS)
     odds = np.where(some | untold, odds, np.where(saw, wet, np.float32(1.0)))
     after = np.where(some | untold, after, reservoir)
-    brim_chance = np.where(some & ~blocked, brim_chance, np.float32(np.nan))
+    brim_chance = np.where(some & ~blocked, brim_chance, np.float32(0.0))
     return Filling(
         after.astype(np.float32), odds.astype(np.float32), brim_chance.astype(np.float32)
     )

@@ -40,7 +40,7 @@ class IntervalHonesty:
 
     @property
     def power(self) -> float:
-        """How much wider than drawn the intervals should be; 1 to begin with."""
+        """How much wider than drawn the intervals should be; exp(START) to begin with."""
         w = np.exp(self._odds - self._odds.max())
         return float(np.exp(np.sum(w * np.log(POWERS)) / w.sum()))
 
